@@ -1,0 +1,19 @@
+#!/bin/sh
+# Runs every check of the project: formatting, vet, staticcheck, all tests. Needs Go; modules are fetched by Go itself.
+set -eu
+cd "$(dirname "$0")"
+PATH="$PATH:/usr/local/go/bin"
+export PATH
+if ! command -v go >/dev/null 2>&1; then
+	echo "test.sh: Go 1.26 or newer is needed and not on the PATH; install it and run this again" >&2
+	exit 1
+fi
+unformatted=$(gofmt -l .)
+if [ -n "$unformatted" ]; then
+	echo "test.sh: not gofmt-ed:" >&2
+	echo "$unformatted" >&2
+	exit 1
+fi
+go vet ./...
+go tool staticcheck ./...
+go test -timeout 20m ./...
