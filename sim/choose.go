@@ -1,0 +1,353 @@
+package sim
+
+import (
+	"whatbout/fighter"
+	"whatbout/sim/kernel"
+	"whatbout/tactics"
+	"whatbout/tape"
+)
+
+// choicePoint is the point an act came from.
+type choicePoint = tactics.Point
+
+// Script holds the choices of a bout in their order. A bout with a recording script appends to it; with a forcing one it takes
+// every choice from it, whatever its plans say. Forced choices under no plan give the same bout, which is the proof that plans touch
+// choices only.
+type Script struct {
+	Force   bool
+	Choices []uint8
+	next    int
+}
+
+// Rewind starts a script again from its first choice.
+func (s *Script) Rewind() { s.next = 0 }
+
+// Watcher is told of every choice: the point, the corner, the table it was made from and what was chosen. The hot path pays one
+// comparison for it.
+type Watcher interface {
+	Chose(b *Bout, at tactics.Point, corner int, table *kernel.Table, chosen int)
+}
+
+// settle passes a choice through script and watcher.
+func (b *Bout) settle(at tactics.Point, c int, t *kernel.Table, chosen int) int {
+	if s := b.Script; s != nil {
+		if !s.Force {
+			s.Choices = append(s.Choices, uint8(chosen))
+		} else if s.next < len(s.Choices) {
+			chosen = int(s.Choices[s.next])
+			s.next++
+		} else {
+			panic("sim: the script is shorter than the bout")
+		}
+	}
+	if b.Watch != nil {
+		b.Watch.Chose(b, at, c, t, chosen)
+	}
+	return chosen
+}
+
+// What besides the plan changes a table: the other is hurt (more attacks), or there is no room behind (no step back).
+const (
+	asIs uint8 = iota
+	surging
+	cornered
+	isDown
+)
+
+// choose picks an alternative at a point. u's upper half is the coin of adherence, its lower half the choice.
+func (b *Bout) choose(at tactics.Point, c, row int, state uint8, u uint64) int {
+	mask := b.rulesNow(at, c, high(u), nil)
+	t := b.Sides[c].table(at, row, state, mask)
+	return b.settle(at, c, t, t.Pick(low(u)))
+}
+
+// rulesNow gives the rules of the fighter's plan that hold at this point and that the fighter manages to follow this time.
+func (b *Bout) rulesNow(at tactics.Point, c int, coin uint32, threat *fighter.Threat) uint32 {
+	s := &b.Sides[c]
+	if s.Plan == nil || s.Plan.Rules(at) == 0 {
+		return 0
+	}
+	if uint64(coin) >= b.follows(c) {
+		return 0
+	}
+	facts := b.facts(c, threat)
+	return s.Plan.Active(at, &facts)
+}
+
+// Adherence falls by a tenth when tired and by four tenths when hurt (judgements).
+func (b *Bout) follows(c int) uint64 {
+	share := b.Sides[c].follow
+	if b.isHurt(c) {
+		return share * 6 / 10
+	}
+	if b.isTired(c) {
+		return share * 9 / 10
+	}
+	return share
+}
+
+// choices keeps the tables that a side has needed under one draw.
+type choices struct {
+	index  map[uint64]int
+	tables []kernel.Table
+	used   int
+}
+
+func (t *choices) reset() {
+	if t.index == nil {
+		t.index = map[uint64]int{}
+	}
+	clear(t.index)
+	t.used = 0
+}
+
+// table gives the choice table of a point and row under the rules of mask, making it when first needed.
+func (s *Side) table(at tactics.Point, row int, state uint8, mask uint32) *kernel.Table {
+	key := uint64(mask)<<16 | uint64(at)<<12 | uint64(state)<<8 | uint64(row)
+	if i, ok := s.tables.index[key]; ok {
+		return &s.tables.tables[i]
+	}
+	if s.tables.used == len(s.tables.tables) {
+		s.tables.tables = append(s.tables.tables, kernel.Table{})
+	}
+	i := s.tables.used
+	s.tables.used++
+	s.tables.index[key] = i
+	s.make(&s.tables.tables[i], at, row, state, mask)
+	return &s.tables.tables[i]
+}
+
+func (s *Side) make(t *kernel.Table, at tactics.Point, row int, state uint8, mask uint32) {
+	var weights, multiples [tape.NumMoves]float64
+	w := s.Weights(weights[:], at, row, state)
+	before := 0.0
+	for _, x := range w {
+		before += x
+	}
+	if mask != 0 {
+		m := multiples[:len(w)]
+		s.Plan.Multipliers(at, mask, m)
+		after := 0.0
+		for i := range w {
+			w[i] *= m[i]
+			after += w[i]
+		}
+		if at == tactics.Initiate && after > 0 && s.Plan.KeepTempo(mask) {
+			for i := range w {
+				w[i] *= before / after
+			}
+		}
+	}
+	s.fill(t, at, w)
+}
+
+// fill stores the weights; what a plan leaves nothing of means doing nothing (or, in defence, taking it).
+func (s *Side) fill(t *kernel.Table, at tactics.Point, w []float64) {
+	var err error
+	if at == tactics.Initiate {
+		err = t.SetRates(w, Bound)
+	} else if err = t.Set(w); err == kernel.ErrNoWeight {
+		nothing := make([]float64, len(w))
+		nothing[nothingAt(at)] = 1
+		err = t.Set(nothing)
+	}
+	if err != nil && s.err == nil {
+		s.err = err
+	}
+}
+
+func nothingAt(at tactics.Point) int {
+	switch at {
+	case tactics.Defend:
+		return int(fighter.Absorb)
+	case tactics.Survive:
+		return int(fighter.SurviveShell)
+	}
+	return int(tape.NoMove)
+}
+
+// Weights copies a table's weights as usual, without any plan, into out and returns the part used.
+func (s *Side) Weights(out []float64, at tactics.Point, row int, state uint8) []float64 {
+	switch at {
+	case tactics.Initiate:
+		w := out[:tape.NumMoves]
+		copy(w, s.rates[row][:])
+		if state == surging {
+			for m := range w {
+				if tape.Move(m).Act().IsStrike() {
+					w[m] *= s.surge
+				}
+			}
+		}
+		return w
+	case tactics.Answer, tactics.Continue:
+		w := out[:tape.NumMoves]
+		if at == tactics.Answer {
+			copy(w, s.answers[row][:])
+		} else {
+			copy(w, s.carries[row][:])
+		}
+		if state == cornered {
+			w[tape.MoveStepBack] = 0
+		}
+		return w
+	case tactics.Defend:
+		w := out[:fighter.NumResponses]
+		copy(w, s.defends[row][:])
+		if state == cornered {
+			w[fighter.StepBack] = 0
+		}
+		return w
+	case tactics.Survive:
+		w := out[:fighter.NumSurvivals]
+		copy(w, s.survives[:])
+		for v := range fighter.NumSurvivals {
+			onFloor := v == fighter.SurviveGetUp || v == fighter.SurviveStayDown || v == fighter.SurviveShell
+			if (state == isDown) != onFloor && v != fighter.SurviveShell {
+				w[v] = 0
+			}
+		}
+		return w
+	}
+	panic("sim: no table at this choice point")
+}
+
+// Facts that a fighter can know; see [tactics.Facts].
+func (b *Bout) facts(c int, threat *fighter.Threat) tactics.Facts {
+	m, o := &b.men[c], &b.men[1-c]
+	var f tactics.Facts
+	f.Set(tactics.FactRound, min(b.round, 5)-1)
+	left := int64(b.Rules.RoundSeconds)*1e6 - b.now
+	switch {
+	case left > 120e6:
+		f.Set(tactics.FactTimeLeft, 0)
+	case left > 60e6:
+		f.Set(tactics.FactTimeLeft, 1)
+	case left > 30e6:
+		f.Set(tactics.FactTimeLeft, 2)
+	default:
+		f.Set(tactics.FactTimeLeft, 3)
+	}
+	f.Set(tactics.FactRange, int(min(m.zone, fighter.Top)))
+	f.Set(tactics.FactCentre, side3(b.centre, c))
+	f.Set(tactics.FactOwnFence, bit(b.fence == cornerValue(c)))
+	f.Set(tactics.FactTheirFence, bit(b.fence == cornerValue(1-c)))
+	f.Set(tactics.FactMatchUp, bit(m.southpaw != o.southpaw))
+	f.Set(tactics.FactOther, b.doing(1-c))
+	f.Set(tactics.FactOwnCondition, b.condition(c))
+	f.Set(tactics.FactOtherCondition, b.condition(1-c))
+	f.Set(tactics.FactLastAct, int(m.lastAct))
+	f.Set(tactics.FactLastResult, int(m.lastResult))
+	f.Set(tactics.FactTheirLast, int(o.lastAct))
+	f.Set(tactics.FactAhead, 1-int(min(max(m.rounds, -1), 1)))
+	f.Set(tactics.FactLeadHand, bit(b.now < m.denied))
+	if threat != nil {
+		f.Set(tactics.FactThreat, int(*threat))
+		f.Set(tactics.FactCue, int(threat.Cue()))
+	}
+	return f
+}
+
+func bit(x bool) int {
+	if x {
+		return 0
+	}
+	return 1
+}
+
+func cornerValue(c int) tape.Value { return tape.Red + tape.Value(c) }
+
+func side3(v tape.Value, c int) int {
+	switch v {
+	case cornerValue(c):
+		return 0
+	case cornerValue(1 - c):
+		return 1
+	}
+	return 2
+}
+
+// lastAct is a fighter's last act as anybody can see it.
+type lastAct uint8
+
+const (
+	lastNone lastAct = iota
+	lastStep
+	lastHand
+	lastFeint
+	lastPunch
+	lastKick
+	lastTakedown
+	lastDefence
+)
+
+func lastOf(m tape.Move) lastAct {
+	a := m.Act()
+	switch {
+	case a.IsFeint():
+		return lastFeint
+	case a >= tape.FrontKick && a <= tape.Knee:
+		return lastKick
+	case a.IsStrike():
+		return lastPunch
+	case a.IsTakedown():
+		return lastTakedown
+	case a == tape.Measure || a == tape.HandFight || a == tape.LongGuard || a == tape.TieUp:
+		return lastHand
+	}
+	return lastStep
+}
+
+type lastResult uint8
+
+const (
+	resultNone lastResult = iota
+	resultMissed
+	resultBlocked
+	resultLanded
+	resultHurt
+	resultTakenDown
+	resultStuffed
+)
+
+func resultOf(r tape.Result) lastResult {
+	switch r {
+	case tape.Missed:
+		return resultMissed
+	case tape.Blocked:
+		return resultBlocked
+	case tape.Partial, tape.Clean:
+		return resultLanded
+	case tape.Hurt, tape.Knockdown, tape.Stoppage:
+		return resultHurt
+	case tape.TakenDown:
+		return resultTakenDown
+	case tape.Stuffed:
+		return resultStuffed
+	}
+	return resultNone
+}
+
+// doing is what the other can be seen to do.
+func (b *Bout) doing(c int) int {
+	if b.men[c].phase == down {
+		return 6
+	}
+	if b.isHurt(c) {
+		return 5
+	}
+	return [...]int{free: 0, committed: 1, recovering: 2, settling: 2, defending: 3, legCaught: 4, down: 6}[b.men[c].phase]
+}
+
+func (b *Bout) condition(c int) int {
+	switch {
+	case b.isHurt(c):
+		return 2
+	case b.isTired(c):
+		return 1
+	}
+	return 0
+}
+
+func (b *Bout) isHurt(c int) bool  { return b.now < b.men[c].hurt }
+func (b *Bout) isTired(c int) bool { return b.men[c].stamina < fullTank*4/10 }

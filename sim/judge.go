@@ -1,0 +1,82 @@
+package sim
+
+import "whatbout/sim/kernel"
+
+// endRound rests both fighters, lets the judges score and the corners look.
+func (b *Bout) endRound() {
+	for c := range b.men {
+		b.rest(c)
+	}
+	b.score()
+	for c := range b.men {
+		m := &b.men[c]
+		m.stamina += (fullTank - m.stamina) / 2
+		m.trunk /= 2
+		if !b.over && b.round < b.Rules.Rounds && m.head > b.chin && b.roundLuck(uint64(10+c)) < 1<<30 {
+			b.end(1-c, ByCorner) // a corner or doctor looks at the damage between rounds
+		}
+	}
+}
+
+func (b *Bout) roundLuck(word uint64) uint32 {
+	s := b.key.With(uint64(b.round)).With(word).Stream()
+	return s.Uint32()
+}
+
+// score is the ten-point must system by the unified criteria (Association of Boxing Commissions, 2016): effective striking and
+// grappling by impact, immediate over cumulative, so knockdowns and hurting strikes weigh more than their number. Aggression and
+// control count only where impact is equal. Each of three judges sees impact with noise of their own. A round won by a large margin
+// is 10-8.
+func (b *Bout) score() {
+	red, blue := b.men[0].score, b.men[1].score
+	total := red + blue + 200
+	noise := int64(b.World.JudgeNoise * 1024)
+	lead := 0
+	for j := range b.cards {
+		z := int64(kernel.Normal(b.roundLuck(uint64(20 + j))))
+		seen := red - blue + total*noise/1024*z/kernel.NormalUnit
+		points := 1
+		if abs(seen) > 1100 && abs(seen)*10 > total*5 {
+			points = 2
+		}
+		if seen >= 0 {
+			b.cards[j][0] += 10
+			b.cards[j][1] += 10 - points
+			lead++
+		} else {
+			b.cards[j][1] += 10
+			b.cards[j][0] += 10 - points
+			lead--
+		}
+	}
+	step := int8(1)
+	if lead < 0 {
+		step = -1
+	}
+	b.men[0].rounds += step
+	b.men[1].rounds -= step
+}
+
+func abs(x int64) int64 { return max(x, -x) }
+
+// decide adds the cards up.
+func (b *Bout) decide() {
+	red, blue := 0, 0
+	for _, card := range b.cards {
+		switch {
+		case card[0] > card[1]:
+			red++
+		case card[1] > card[0]:
+			blue++
+		}
+	}
+	v := Verdict{Winner: -1, Method: ByDecision, Round: uint8(b.Rules.Rounds), Clock: int64(b.Rules.RoundSeconds) * 1e6}
+	switch {
+	case red >= 2:
+		v.Winner = 0
+	case blue >= 2:
+		v.Winner = 1
+	}
+	v.Split = red > 0 && blue > 0
+	b.verdict = v
+}

@@ -1,0 +1,175 @@
+package sim
+
+import (
+	"whatbout/fighter"
+	"whatbout/sim/kernel"
+	"whatbout/tactics"
+	"whatbout/tape"
+)
+
+// react is the moment at which a fighter who saw an onset can do something about it.
+func (b *Bout) react(c int) {
+	m := &b.men[c]
+	if m.phase != free && m.phase != settling {
+		// Busy: nothing else can begin until that ends. What ends before the attack comes still leaves time.
+		if end := b.cal.At(slotPhase + c); m.phase != down && end < m.seen.arrive {
+			b.cal.Schedule(slotReact+c, end+1)
+		}
+		return
+	}
+	if m.out || !b.believes(c) {
+		return
+	}
+	b.defend(c)
+}
+
+// perceive is how real an onset looks, in log-odds: half the fighter's sense of the cue up for a real one, down for an empty one,
+// and logistic noise. This is the only place in which the truth goes into belief.
+func (b *Bout) perceive(c int) int32 {
+	m := &b.men[c]
+	signal := b.Sides[c].sense[m.seen.threat.Cue()] / 2
+	if !m.seen.real {
+		signal = -signal
+	}
+	u := high(b.men[1-c].luck[luckDefend])
+	return signal + kernel.Logit((float64(u)+0.5)/(1<<32))
+}
+
+// believes is the believe point: percept plus criterion. The criterion is the fighter's readiness to bite, what this bout has taught
+// about the cue, and the plan's multiple of the odds.
+func (b *Bout) believes(c int) bool {
+	m, s := &b.men[c], &b.Sides[c]
+	cue := m.seen.threat.Cue()
+	percept := b.perceive(c)
+	criterion := s.bite[cue] + s.learning*(lnCount(m.real[cue]+learnReal)-lnCount(m.empty[cue]+learnEmpty)-learnStart)/1024
+	if mask := b.rulesNow(tactics.Believe, c, high(b.men[1-c].luck[luckCoin]), &m.seen.threat); mask != 0 {
+		criterion += s.odds(mask)
+	}
+	yes := 0
+	if percept+criterion > 0 {
+		yes = 1
+	}
+	believed := b.settle(tactics.Believe, c, nil, yes) == 1
+	b.learn(c)
+	return believed
+}
+
+// A fighter starts a bout as if they had seen six real and six empty onsets of every cue (judgement).
+const (
+	learnReal  = 6
+	learnEmpty = 6
+	learnStart = 0
+)
+
+// learn counts what the onset turned out to be; it is known a moment later, and the next onset of the cue is read by it.
+func (b *Bout) learn(c int) {
+	m := &b.men[c]
+	if cue := m.seen.threat.Cue(); m.seen.real {
+		m.real[cue]++
+	} else {
+		m.empty[cue]++
+	}
+}
+
+// lnCount is the natural logarithm of a small count in logit units.
+func lnCount(n int32) int32 { return lnTable[min(n, int32(len(lnTable)-1))] }
+
+// defend is the defend point.
+func (b *Bout) defend(c int) {
+	m, s := &b.men[c], &b.Sides[c]
+	threat := m.seen.threat
+	u := b.men[1-c].luck[luckDefend]
+	mask := b.rulesNow(tactics.Defend, c, low(b.men[1-c].luck[luckCoin]), &threat)
+	t := s.table(tactics.Defend, int(threat), b.behind(c), mask)
+	r := fighter.Response(b.settle(tactics.Defend, c, t, t.Pick(low(u))))
+	b.cal.Cancel(slotPhase + c)
+	if r == fighter.StrikeFirst && b.mode == standing {
+		b.noteBite(c, tape.Struck)
+		b.begin(c, b.nearestStrike(c), tactics.Defend, b.luckOf(c))
+		return
+	}
+	row := &responsesTable[r]
+	m.phase, m.response, m.began, m.ready = defending, r, b.now, b.now+row.time
+	m.against = 1
+	end := max(b.now+row.hold, m.seen.arrive+60_000)
+	b.cal.Schedule(slotPhase+c, end)
+	b.giveWay(c, r)
+	b.noteBite(c, biteOf(r))
+}
+
+// giveWay is what a response costs in ground and in where the guard is drawn.
+func (b *Bout) giveWay(c int, r fighter.Response) {
+	m := &b.men[c]
+	back := responsesTable[r].back
+	if r == fighter.StepBack {
+		back = b.Sides[c].step
+		back -= back * min(m.legs, 1000) / 4000
+		if left := m.seen.arrive - b.now; m.seen.real && left < responsesTable[r].time {
+			back = int32(int64(back) * left / responsesTable[r].time)
+		}
+	}
+	if back != 0 && b.mode == standing {
+		m.at = b.area.hold(towards(m.at, b.men[1-c].at, -back))
+		b.locate()
+	}
+	switch r {
+	case fighter.GuardHigh, fighter.BrushDown, fighter.Parry, fighter.LongGuard:
+		m.drawnTo, m.drawnUntil = tape.Head, b.now+700_000
+	case fighter.GuardLow, fighter.Catch, fighter.Sprawl, fighter.Smother:
+		m.drawnTo, m.drawnUntil = tape.Body, b.now+700_000
+	}
+	switch m.seen.threat {
+	case fighter.LowKick, fighter.FrontKick, fighter.BodyKick:
+		if r != fighter.Absorb {
+			m.squared = b.now + 700_000 // squared up, the middle is open
+		}
+	}
+}
+
+// nearestStrike is what a fighter strikes first with: the strike nearest to hand.
+func (b *Bout) nearestStrike(c int) tape.Move {
+	for _, move := range [...]tape.Move{tape.MoveLeadHook, tape.MoveJab, tape.MoveFrontKick, tape.MoveCross} {
+		if b.Rules.Allowed[move] && gap(b.men[c].at, b.men[1-c].at) <= b.Sides[c].reach[move] {
+			return move
+		}
+	}
+	return tape.MoveJab
+}
+
+// biteOf is how a coder sees a response to nothing.
+func biteOf(r fighter.Response) tape.Defence {
+	switch r {
+	case fighter.Absorb:
+		return tape.Flinch
+	case fighter.StepBack, fighter.Sprawl, fighter.Sidestep:
+		return tape.GaveGround
+	}
+	return tape.GaveGuard
+}
+
+// noteBite writes a bite into the feint's row, which may already stand.
+func (b *Bout) noteBite(c int, d tape.Defence) {
+	m, o := &b.men[c], &b.men[1-c]
+	if m.seen.real {
+		return
+	}
+	m.seen.act = tape.NoAct
+	if o.row >= 0 && b.Events[o.row].Act.IsFeint() {
+		b.Events[o.row].Defence = d
+		return
+	}
+	o.bitten = d
+}
+
+// odds is a plan's multiple of the odds of belief, as a shift in log-odds.
+func (s *Side) odds(mask uint32) int32 {
+	if s.beliefs == nil {
+		s.beliefs = map[uint32]int32{}
+	}
+	if x, ok := s.beliefs[mask]; ok {
+		return x
+	}
+	x := lnShift(s.Plan.BeliefOdds(mask))
+	s.beliefs[mask] = x
+	return x
+}

@@ -1,0 +1,160 @@
+package sim
+
+import (
+	"fmt"
+	"math"
+
+	"whatbout/fighter"
+	"whatbout/sim/kernel"
+	"whatbout/tactics"
+	"whatbout/tape"
+)
+
+// Bound is the rate of the decision ticks, per second: no fighter may begin acts faster than this. It does not depend on plans, so
+// that the ticks, and the luck they carry, stay the same under every plan.
+const Bound = 6.0
+
+// Side is one fighter as a bout sees them: figures of one draw turned into whole numbers and choice tables, and the plan that
+// re-weights the tables. Choices come from the tables; chances from everything else, which no plan touches.
+type Side struct {
+	Body fighter.Body
+	Plan *tactics.Compiled // nil: as usual
+
+	pocket, long, kick int32 // own zones end at these gaps, mm
+	reach              [tape.NumMoves]int32
+	time, spread       [tape.NumMoves]int64 // µs
+	retract            [tape.NumMoves]int64
+	power              [tape.NumMoves]int32
+	attack, defence    [fighter.NumFamilies]int32 // logit units
+	sense, bite        [fighter.NumCues]int32
+	learning           int32 // per 1024
+	simple, choice     int64 // µs
+	anticipates        uint64
+	lead               int64
+	step               int32
+	chin, trunk, legs  int32 // impact units; the population's are 100
+	tiring, recovery   int32 // per cent of the population's
+
+	rates    [fighter.NumZones][tape.NumMoves]float64
+	surge    float64
+	answers  [fighter.ExchangeZones][tape.NumMoves]float64
+	carries  [fighter.ExchangeZones][tape.NumMoves]float64
+	defends  [fighter.NumThreats][fighter.NumResponses]float64
+	survives [fighter.NumSurvivals]float64
+
+	follow  uint64 // chance of following the plan at a decision
+	beliefs map[uint32]int32
+	tables  choices
+	err     error
+}
+
+// World holds the figures that belong to nobody: how strongly each mechanic acts and how referees and judges see. All are
+// assumptions; see [AverageWorld].
+type World struct {
+	Measured, Denied, Lunging, Busy, Drawn, Squared, Open, Volume float64 // log-odds of a clean hit
+	JudgeNoise                                                    float64 // share of the round's impact
+	Chin                                                          float64 // impact that hurts an average fighter
+	Intercepts                                                    [tape.NumMoves]float64
+}
+
+// Load compiles a draw of figures into the side. Adherence is the share of decisions, from 0 to 1, at which a fresh fighter manages to
+// follow the plan. It reuses the side's memory and refuses figures that begin acts faster than [Bound].
+func (s *Side) Load(body fighter.Body, d fighter.Draw, plan *tactics.Compiled, adherence float64, rules *tape.RuleSet) error {
+	s.follow = kernel.Threshold(adherence)
+	clear(s.beliefs)
+	s.Body, s.Plan = body, plan
+	s.loadBody(body, d)
+	s.loadSkills(d)
+	s.loadChoices(d, rules)
+	s.tables.reset()
+	s.err = nil
+	return s.checkBound(rules)
+}
+
+func (s *Side) loadBody(body fighter.Body, d fighter.Draw) {
+	r := body.Reach()
+	s.pocket, s.long, s.kick = mm(r.Hook), mm(r.Straight), mm(r.Kick)
+	s.step = mm(d[fighter.Alone(fighter.StepLength)])
+	limbs := [4]float64{0, r.Hook, r.Straight, r.Kick}
+	power := [4]float64{d[fighter.Alone(fighter.HandPower)], d[fighter.Alone(fighter.HandPower)], d[fighter.Alone(fighter.HandPower)], d[fighter.Alone(fighter.KickPower)]}
+	hands, kicks := d[fighter.Alone(fighter.HandTime)], d[fighter.Alone(fighter.KickTime)]
+	for m, t := range techniques {
+		speed := hands
+		if t.limb == kickLimb {
+			speed = kicks
+		}
+		s.reach[m] = mm(float64(limbs[t.limb] * t.reach))
+		s.time[m] = scale(t.time, speed)
+		s.spread[m] = t.spread
+		s.retract[m] = scale(t.retract, d[fighter.Alone(fighter.Retraction)])
+		s.power[m] = int32(scale(int64(t.power), power[t.limb]))
+	}
+}
+
+func (s *Side) loadSkills(d fighter.Draw) {
+	for f := range fighter.NumFamilies {
+		s.attack[f] = logit(d[fighter.Attack(f)])
+		s.defence[f] = logit(d[fighter.Defence(f)])
+	}
+	for c := range fighter.NumCues {
+		s.sense[c] = logit(d[fighter.Sense(c)])
+		s.bite[c] = logit(d[fighter.Bite(c)])
+	}
+	s.learning = int32(scale(1024, d[fighter.Alone(fighter.Learning)]))
+	s.simple = scale(1e6, d[fighter.Alone(fighter.ReactionSimple)])
+	s.choice = scale(1e6, d[fighter.Alone(fighter.ReactionChoice)])
+	s.anticipates = kernel.Threshold(min(d[fighter.Alone(fighter.Anticipation)], 1))
+	s.lead = scale(1e6, d[fighter.Alone(fighter.AnticipationLead)])
+	s.chin = int32(scale(100, d[fighter.Alone(fighter.Chin)]))
+	s.trunk = int32(scale(100, d[fighter.Alone(fighter.Trunk)]))
+	s.legs = int32(scale(100, d[fighter.Alone(fighter.Legs)]))
+	s.tiring = int32(scale(100, d[fighter.Alone(fighter.Tiring)]))
+	s.recovery = int32(scale(100, d[fighter.Alone(fighter.Recovery)]))
+	s.surge = max(d[fighter.Alone(fighter.SurgeHurt)], 1)
+}
+
+func (s *Side) loadChoices(d fighter.Draw, rules *tape.RuleSet) {
+	for z := range fighter.NumZones {
+		for m := range tape.NumMoves {
+			s.rates[z][m] = 0
+			if rules.Allowed[m] && fighter.Possible(z, m) {
+				s.rates[z][m] = d[fighter.Initiate(z, m)]
+			}
+		}
+	}
+	for z := range fighter.ExchangeZones {
+		for m := range tape.NumMoves {
+			s.answers[z][m], s.carries[z][m] = 0, 0
+			if m == tape.NoMove || rules.Allowed[m] && fighter.Possible(fighter.Long, m) {
+				s.answers[z][m] = d[fighter.Answer(z, m)]
+				s.carries[z][m] = d[fighter.Continue(z, m)]
+			}
+		}
+	}
+	for t := range fighter.NumThreats {
+		for r := range fighter.NumResponses {
+			s.defends[t][r] = d[fighter.Defend(t, r)]
+		}
+	}
+	for v := range fighter.NumSurvivals {
+		s.survives[v] = d[fighter.Survive(v)]
+	}
+}
+
+// checkBound refuses figures that would outrun the ticks before a bout can meet them.
+func (s *Side) checkBound(rules *tape.RuleSet) error {
+	for z := range fighter.NumZones {
+		total := 0.0
+		for _, r := range s.rates[z] {
+			total += r
+		}
+		if total*s.surge > Bound {
+			return fmt.Errorf("sim: %.2f acts a second at %s range are more than the %.0f that a bout can follow", total*s.surge, z, Bound)
+		}
+	}
+	return nil
+}
+
+func mm(metres float64) int32         { return int32(math.Round(metres * 1000)) }
+func scale(x int64, by float64) int64 { return int64(math.Round(float64(x) * by)) }
+func logit(x float64) int32           { return int32(math.Round(x * kernel.LogitUnit)) }
