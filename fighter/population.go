@@ -25,46 +25,46 @@ type rates map[tape.Move]float64
 var initiateRates = [NumZones]rates{
 	Out: {tape.MoveStepIn: .62, tape.MoveCircleLeft: .12, tape.MoveCircleRight: .12, tape.MoveCutOff: .08, tape.MoveStepBack: .02,
 		tape.MoveFeintHand: .06, tape.MoveFeintHip: .03, tape.MoveFeintLevel: .02, tape.MoveMeasure: .03, tape.MoveSwitchStance: .01,
-		tape.MoveRaiseKnee: .01, tape.MoveHighKick: .004, tape.MoveBodyKick: .006, tape.MoveLowKickOutside: .01, tape.MoveShoot: .004},
+		tape.MoveRaiseKnee: .01, tape.MoveHighKick: .004, tape.MoveBodyKick: .006, tape.MoveLowKickOutside: .01, tape.MoveShoot: .0022},
 	Kicking: {tape.MoveStepIn: .24, tape.MoveStepBack: .10, tape.MoveCircleLeft: .10, tape.MoveCircleRight: .10, tape.MoveCutOff: .05,
 		tape.MoveMeasure: .06, tape.MoveHandFight: .03, tape.MoveRaiseKnee: .02, tape.MoveLongGuard: .02,
 		tape.MoveFeintHand: .10, tape.MoveFeintHip: .05, tape.MoveFeintLeg: .04, tape.MoveFeintLevel: .03, tape.MoveSwitchStance: .01,
 		tape.MoveJab: .035, tape.MoveCross: .018, tape.MoveOverhand: .008, tape.MoveLeadHook: .005, tape.MoveSpin: .002,
 		tape.MoveLowKickOutside: .035, tape.MoveLowKickCalf: .020, tape.MoveLowKickInside: .012, tape.MoveFrontKick: .016,
-		tape.MoveSideKick: .004, tape.MoveBodyKick: .018, tape.MoveHighKick: .012, tape.MoveShoot: .014},
+		tape.MoveSideKick: .004, tape.MoveBodyKick: .018, tape.MoveHighKick: .012, tape.MoveShoot: .0077},
 	Long: {tape.MoveStepIn: .08, tape.MoveStepBack: .28, tape.MoveCircleLeft: .09, tape.MoveCircleRight: .09, tape.MoveCutOff: .03,
 		tape.MoveMeasure: .05, tape.MoveHandFight: .06, tape.MoveRaiseKnee: .01, tape.MoveLongGuard: .03,
 		tape.MoveFeintHand: .09, tape.MoveFeintHip: .02, tape.MoveFeintLeg: .02, tape.MoveFeintLevel: .03, tape.MoveSwitchStance: .005,
 		tape.MoveJab: .13, tape.MoveJabBody: .012, tape.MoveCross: .07, tape.MoveCrossBody: .012, tape.MoveOverhand: .022,
 		tape.MoveLeadHook: .022, tape.MoveRearHook: .01, tape.MoveUppercut: .004, tape.MoveSpin: .003,
 		tape.MoveLowKickOutside: .03, tape.MoveLowKickCalf: .012, tape.MoveLowKickInside: .012, tape.MoveFrontKick: .008,
-		tape.MoveBodyKick: .012, tape.MoveHighKick: .008, tape.MoveKnee: .004, tape.MoveShoot: .018, tape.MoveTieUp: .012},
+		tape.MoveBodyKick: .012, tape.MoveHighKick: .008, tape.MoveKnee: .004, tape.MoveShoot: .0099, tape.MoveTieUp: .012},
 	Pocket: {tape.MoveStepIn: .01, tape.MoveStepBack: .55, tape.MoveCircleLeft: .10, tape.MoveCircleRight: .10, tape.MoveLongGuard: .05,
 		tape.MoveHandFight: .08, tape.MoveFeintHand: .06, tape.MoveFeintLevel: .02,
 		tape.MoveJab: .08, tape.MoveJabBody: .01, tape.MoveCross: .12, tape.MoveCrossBody: .02, tape.MoveOverhand: .04,
 		tape.MoveLeadHook: .12, tape.MoveLeadHookBody: .04, tape.MoveRearHook: .06, tape.MoveRearHookBody: .02, tape.MoveUppercut: .05,
-		tape.MoveElbow: .02, tape.MoveKnee: .03, tape.MoveLowKickInside: .01, tape.MoveShoot: .02, tape.MoveTieUp: .09},
-	Clinch: {tape.MoveBreak: .07, tape.MovePush: .06, tape.MoveTrip: .025, tape.MoveSweep: .005, tape.MoveKnee: .10, tape.MoveElbow: .04,
+		tape.MoveElbow: .02, tape.MoveKnee: .03, tape.MoveLowKickInside: .01, tape.MoveShoot: .011, tape.MoveTieUp: .09},
+	Clinch: {tape.MoveBreak: .07, tape.MovePush: .06, tape.MoveTrip: .018, tape.MoveSweep: .005, tape.MoveKnee: .10, tape.MoveElbow: .04,
 		tape.MoveUppercut: .04, tape.MoveLeadHook: .03, tape.MoveRearHook: .03, tape.MoveLeadHookBody: .03, tape.MoveRearHookBody: .03},
-	Top:    {tape.MoveGroundStrike: .30, tape.MoveSubmission: .010, tape.MoveGetUp: .006},
-	Bottom: {tape.MoveGroundStrike: .05, tape.MoveSubmission: .006, tape.MoveGetUp: .045},
+	Top:    {tape.MoveGroundStrike: .30, tape.MoveSubmission: .0075, tape.MoveGetUp: .006},
+	Bottom: {tape.MoveGroundStrike: .05, tape.MoveSubmission: .0045, tape.MoveGetUp: .045},
 }
 
 // answerShares and continueShares are weights by the own zone (kicking, long, pocket).
 var answerShares = [ExchangeZones]rates{
 	{tape.NoMove: 55, tape.MoveStepBack: 9, tape.MoveCircleLeft: 5, tape.MoveCircleRight: 5, tape.MoveStepIn: 6, tape.MoveJab: 4, tape.MoveCross: 4,
-		tape.MoveLowKickOutside: 3, tape.MoveBodyKick: 2, tape.MoveFrontKick: 1, tape.MoveHighKick: 1, tape.MoveShoot: 1, tape.MoveLeadHook: 1, tape.MoveOverhand: 1},
+		tape.MoveLowKickOutside: 3, tape.MoveBodyKick: 2, tape.MoveFrontKick: 1, tape.MoveHighKick: 1, tape.MoveShoot: .5, tape.MoveLeadHook: 1, tape.MoveOverhand: 1},
 	{tape.NoMove: 45, tape.MoveStepBack: 14, tape.MoveCircleLeft: 5, tape.MoveCircleRight: 5, tape.MoveJab: 6, tape.MoveCross: 8, tape.MoveLeadHook: 3,
-		tape.MoveOverhand: 2, tape.MoveRearHook: 1, tape.MoveLowKickOutside: 3, tape.MoveShoot: 2, tape.MoveHandFight: 2, tape.MoveTieUp: 2, tape.MoveBodyKick: 1},
+		tape.MoveOverhand: 2, tape.MoveRearHook: 1, tape.MoveLowKickOutside: 3, tape.MoveShoot: 1, tape.MoveHandFight: 2, tape.MoveTieUp: 2, tape.MoveBodyKick: 1},
 	{tape.NoMove: 35, tape.MoveStepBack: 16, tape.MoveCircleLeft: 4, tape.MoveCircleRight: 4, tape.MoveCross: 9, tape.MoveLeadHook: 9, tape.MoveRearHook: 4,
-		tape.MoveOverhand: 3, tape.MoveUppercut: 3, tape.MoveJab: 3, tape.MoveElbow: 1, tape.MoveKnee: 2, tape.MoveTieUp: 6, tape.MoveShoot: 2},
+		tape.MoveOverhand: 3, tape.MoveUppercut: 3, tape.MoveJab: 3, tape.MoveElbow: 1, tape.MoveKnee: 2, tape.MoveTieUp: 6, tape.MoveShoot: 1},
 }
 
 var continueShares = [ExchangeZones]rates{
 	{tape.NoMove: 72, tape.MoveStepBack: 6, tape.MoveStepIn: 5, tape.MoveCircleLeft: 3, tape.MoveCircleRight: 3, tape.MoveJab: 3, tape.MoveCross: 4,
-		tape.MoveLowKickOutside: 2, tape.MoveHighKick: 1, tape.MoveBodyKick: 1, tape.MoveShoot: 1},
+		tape.MoveLowKickOutside: 2, tape.MoveHighKick: 1, tape.MoveBodyKick: 1, tape.MoveShoot: .5},
 	{tape.NoMove: 55, tape.MoveStepBack: 12, tape.MoveCircleLeft: 3, tape.MoveCircleRight: 3, tape.MoveJab: 4, tape.MoveCross: 11, tape.MoveLeadHook: 5,
-		tape.MoveOverhand: 2, tape.MoveRearHook: 1, tape.MoveLowKickOutside: 4, tape.MoveBodyKick: 1, tape.MoveShoot: 1, tape.MoveTieUp: 1},
+		tape.MoveOverhand: 2, tape.MoveRearHook: 1, tape.MoveLowKickOutside: 4, tape.MoveBodyKick: 1, tape.MoveShoot: .5, tape.MoveTieUp: 1},
 	{tape.NoMove: 45, tape.MoveStepBack: 15, tape.MoveCircleLeft: 3, tape.MoveCircleRight: 3, tape.MoveCross: 10, tape.MoveLeadHook: 9, tape.MoveRearHook: 4,
 		tape.MoveUppercut: 3, tape.MoveOverhand: 2, tape.MoveLeadHookBody: 3, tape.MoveLowKickOutside: 2, tape.MoveTieUp: 5, tape.MoveElbow: 1, tape.MoveKnee: 1},
 }
@@ -96,7 +96,7 @@ var sizes = [numSizes]Posterior{
 	Learning: {.5, .4}, ReactionSimple: {.215, .05}, ReactionChoice: {.385, .06}, Anticipation: {.30, .25}, AnticipationLead: {.11, .3},
 	HandTime: {1, .05}, KickTime: {1, .05}, Retraction: {1, .12}, StepLength: {.32, .10},
 	HandPower: {1, .15}, KickPower: {1, .15}, Chin: {1, .12}, Trunk: {1, .12}, Legs: {1, .12}, Tiring: {1, .2}, Recovery: {1, .2},
-	SurgeHurt: {2, .15},
+	SurgeHurt: {2.6, .15},
 }
 
 // Population gives the profile of somebody with that body of whom no tape is coded.

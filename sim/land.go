@@ -291,7 +291,7 @@ func (b *Bout) hit(c int, e *tape.Event) {
 	x := int32(min(kernel.Exponential(m.luck[luckImpact], kernel.Mean(int64(power)*64)), 1<<20))
 	b.wear(c, x, e.Value)
 	m.score += int64(x)
-	if o.unanswered++; b.isHurt(1-c) && o.unanswered >= 5 {
+	if o.unanswered++; b.isHurt(1-c) && o.unanswered >= stopAfter {
 		b.callReferee(700_000)
 	}
 	switch e.Value {

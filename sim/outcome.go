@@ -222,3 +222,6 @@ func zoneOf(v tape.Value) fighter.Zone {
 	}
 	return fighter.Out
 }
+
+// UsualTime is the usual time from a move's onset to its contact, µs.
+func UsualTime(m tape.Move) int64 { return techniques[m].time }

@@ -4,6 +4,9 @@ import (
 	"whatbout/tape"
 )
 
+// stopAfter is how many clean strikes a hurt fighter may take without doing anything before the referee steps in (judgement).
+const stopAfter = 3
+
 // callReferee makes the referee step in after a delay at the latest.
 func (b *Bout) callReferee(after int64) {
 	if at := b.now + after; at < b.cal.At(slotReferee) {
@@ -19,7 +22,7 @@ func (b *Bout) referee() {
 			b.end(1-c, ByKO)
 			return
 		}
-		if b.isHurt(c) && m.unanswered >= 5 {
+		if b.isHurt(c) && m.unanswered >= stopAfter {
 			b.end(1-c, ByTKO)
 			return
 		}

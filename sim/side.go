@@ -12,7 +12,7 @@ import (
 
 // Bound is the rate of the decision ticks, per second: no fighter may begin acts faster than this. It does not depend on plans, so
 // that the ticks, and the luck they carry, stay the same under every plan.
-const Bound = 6.0
+const Bound = 8.0
 
 // Side is one fighter as a bout sees them: figures of one draw turned into whole numbers and choice tables, and the plan that
 // re-weights the tables. Choices come from the tables; chances from everything else, which no plan touches.
@@ -68,7 +68,7 @@ func (s *Side) Load(body fighter.Body, d fighter.Draw, plan *tactics.Compiled, a
 	s.loadChoices(d, rules)
 	s.tables.reset()
 	s.err = nil
-	return s.checkBound(rules)
+	return s.checkBound()
 }
 
 func (s *Side) loadBody(body fighter.Body, d fighter.Draw) {
@@ -142,14 +142,17 @@ func (s *Side) loadChoices(d fighter.Draw, rules *tape.RuleSet) {
 }
 
 // checkBound refuses figures that would outrun the ticks before a bout can meet them.
-func (s *Side) checkBound(rules *tape.RuleSet) error {
+func (s *Side) checkBound() error {
 	for z := range fighter.NumZones {
 		total := 0.0
-		for _, r := range s.rates[z] {
+		for m, r := range s.rates[z] {
+			if tape.Move(m).IsStrike() {
+				r *= s.surge
+			}
 			total += r
 		}
-		if total*s.surge > Bound {
-			return fmt.Errorf("sim: %.2f acts a second at %s range are more than the %.0f that a bout can follow", total*s.surge, z, Bound)
+		if total > Bound {
+			return fmt.Errorf("sim: %.2f acts a second at %s range are more than the %.0f that a bout can follow", total, z, Bound)
 		}
 	}
 	return nil
@@ -158,3 +161,11 @@ func (s *Side) checkBound(rules *tape.RuleSet) error {
 func mm(metres float64) int32         { return int32(math.Round(metres * 1000)) }
 func scale(x int64, by float64) int64 { return int64(math.Round(float64(x) * by)) }
 func logit(x float64) int32           { return int32(math.Round(x * kernel.LogitUnit)) }
+
+// Fault reports what went wrong while choice tables were made, which happens inside bouts: a plan's multiples that outrun [Bound].
+func (s *Side) Fault() error {
+	if s.err == nil {
+		return nil
+	}
+	return fmt.Errorf("sim: a plan asks for more than the %.0f acts a second that a bout can follow: %w", Bound, s.err)
+}

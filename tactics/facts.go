@@ -1,30 +1,9 @@
-// Package tactics holds game plans: what a fighter may know at a choice point, and rules that re-weight what they choose there. A
-// plan touches choices, never chances: nothing here can reach a landing probability, a speed, a reach, a perception or a damage
-// figure. Rules compile once, independent of any draw of figures, into multiples that sim applies to its choice tables.
 package tactics
-
-// Point is a moment at which a fighter chooses.
-type Point uint8
-
-// The choice points.
-const (
-	Initiate Point = iota
-	Believe
-	Defend
-	Answer
-	Continue
-	Survive
-	NumPoints
-)
-
-var pointNames = [NumPoints]string{"initiate", "believe", "defend", "answer", "continue", "survive"}
-
-func (p Point) String() string { return pointNames[p] }
 
 // Fact is something that a fighter can know when choosing.
 type Fact uint8
 
-// The facts.
+// The facts. Threat and cue are known at believe and defend only.
 const (
 	FactRound Fact = iota
 	FactTimeLeft
@@ -43,6 +22,7 @@ const (
 	FactLeadHand
 	FactThreat
 	FactCue
+	FactLeadFoot // own lead foot against the other's
 	NumFacts
 )
 
@@ -71,12 +51,21 @@ var factTable = [NumFacts]factRow{
 	{"lead_hand", []string{"denied", "free"}},
 	{"threat", []string{"straight", "looping", "low_kick", "body_kick", "high_kick", "front_kick", "close", "shot"}},
 	{"cue", []string{"hand", "hip", "leg", "level"}},
+	{"lead_foot", []string{"outside", "inside", "level"}},
 }
 
 func (f Fact) String() string { return factTable[f].name }
 
-// Values lists the fact's values by name.
+// Values lists the fact's values by name; Facts.Set takes their indices. Rounds after the fifth count as the fifth.
 func (f Fact) Values() []string { return factTable[f].values }
+
+// Offset is the bit of the fact's first value, from 0 to 127.
+func (f Fact) Offset() int { return factOffset[f] }
+
+// knownAt reports whether a fighter can know the fact at a point.
+func (f Fact) knownAt(at Point) bool {
+	return f != FactThreat && f != FactCue || at == Believe || at == Defend
+}
 
 // FactNames lists all facts.
 func FactNames() []string {
@@ -99,10 +88,12 @@ var factOffset = func() (at [NumFacts]int) {
 	return at
 }()
 
-// Facts is what holds at one moment: one bit a value, one value a fact.
+// Facts is what holds at one moment: one bit a value, at most one value a fact. A fact without a value is not known, and no rule
+// that asks for it holds.
 type Facts [2]uint64
 
-// Set notes that a fact has its value of that index. Set each fact once.
+// Set notes that a fact has its value of that index, from 0 to len(fact.Values())-1 (not checked). Set each fact once, starting from
+// the zero Facts.
 func (f *Facts) Set(fact Fact, value int) {
 	bit := factOffset[fact] + value
 	f[bit>>6] |= 1 << (bit & 63)

@@ -1,19 +1,15 @@
 package tactics
 
-import (
-	"fmt"
+import "strings"
 
-	"whatbout/fighter"
-	"whatbout/tape"
-)
-
-// Adherence is the share of decisions at which a fresh fighter manages to follow the plan, with its spread: an assumption.
+// Adherence is the share of decisions, from 0 to 1, at which a fresh fighter manages to follow a plan or rule, with the standard
+// deviation of that share: an assumption unless measured.
 type Adherence struct{ Share, SD float64 }
 
 // UsualAdherence is taken when a plan does not say (judgement).
 var UsualAdherence = Adherence{0.8, 0.1}
 
-// Plan is a game plan.
+// Plan is a game plan. A plan without rules is "as usual".
 type Plan struct {
 	Name, Intent string
 	Adherence    Adherence
@@ -24,10 +20,11 @@ type Plan struct {
 type Rule struct {
 	Name      string
 	At        Point
-	When      map[Fact][]int // a fact that is not named may have any value
-	Multiples []Multiple
-	Only      []string // everything else never; empty: no such limit
-	KeepTempo bool     // at initiate: what is taken from some goes to the others
+	When      map[Fact][]int // indices of the values that count; a fact that is not named may have any value
+	Multiples []Multiple     // their product counts where words overlap
+	Only      []string       // everything else never; empty: no such limit
+	KeepTempo bool           // at initiate: what is taken from some goes to the others
+	Adherence *Adherence     // nil: the plan's
 }
 
 // Multiple re-weights one alternative, or a group of them; 0 means never.
@@ -36,58 +33,26 @@ type Multiple struct {
 	By   float64
 }
 
-// groups are words that stand for several alternatives; each counts where it exists at the point.
-var groups = map[string][]string{
-	"punches":          {"jab", "jab_body", "cross", "cross_body", "lead_hook", "lead_hook_body", "rear_hook", "rear_hook_body", "overhand", "uppercut"},
-	"straight_punches": {"jab", "jab_body", "cross", "cross_body"},
-	"looping_punches":  {"lead_hook", "lead_hook_body", "rear_hook", "rear_hook_body", "overhand", "uppercut"},
-	"body_punches":     {"jab_body", "cross_body", "lead_hook_body", "rear_hook_body"},
-	"kicks":            {"front_kick", "side_kick", "body_kick", "high_kick", "low_kick_calf", "low_kick_inside", "low_kick_outside"},
-	"low_kicks":        {"low_kick_calf", "low_kick_inside", "low_kick_outside"},
-	"feints":           {"feint_hand", "feint_hip", "feint_leg", "feint_level"},
-	"circles":          {"circle_left", "circle_right"},
-	"takedowns":        {"shoot", "trip", "sweep"},
-	"evasions":         {"slip", "duck", "pull", "sidestep"},
-	"guards":           {"guard_high", "guard_low", "long_guard"},
-}
-
-// Alternatives names what can be chosen at a point, in the order of choice.
-func Alternatives(at Point) []string {
-	switch at {
-	case Believe:
-		return []string{"real"}
-	case Defend:
-		names := make([]string, fighter.NumResponses)
-		for r := range fighter.NumResponses {
-			names[r] = r.String()
-		}
-		return names
-	case Survive:
-		names := make([]string, fighter.NumSurvivals)
-		for s := range fighter.NumSurvivals {
-			names[s] = s.String()
-		}
-		return names
+// Combine puts the rules of several plans into one, in the order given. The first plan's adherence becomes that of the whole; rules
+// of plans that differ in it keep their own. The plans are not changed and share their rules' contents with the result.
+func Combine(name string, plans ...*Plan) *Plan {
+	out := &Plan{Name: name, Adherence: UsualAdherence}
+	if len(plans) > 0 {
+		out.Adherence = plans[0].Adherence
 	}
-	return tape.MoveNames()
-}
-
-// expand gives the indices of the alternatives that a word stands for at a point.
-func expand(at Point, word string) ([]int, error) {
-	words := groups[word]
-	if words == nil {
-		words = []string{word}
-	}
-	var out []int
-	for i, name := range Alternatives(at) {
-		for _, w := range words {
-			if w == name {
-				out = append(out, i)
+	var intents []string
+	for _, p := range plans {
+		if p.Intent != "" {
+			intents = append(intents, p.Intent)
+		}
+		for _, r := range p.Rules {
+			if r.Adherence == nil && p.Adherence != out.Adherence {
+				own := p.Adherence
+				r.Adherence = &own
 			}
+			out.Rules = append(out.Rules, r)
 		}
 	}
-	if out == nil {
-		return nil, fmt.Errorf("%q cannot be chosen at the %s point", word, at)
-	}
-	return out, nil
+	out.Intent = strings.Join(intents, "; ")
+	return out
 }

@@ -1,0 +1,145 @@
+package input
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"slices"
+	"strings"
+)
+
+const maxCSV = 64 << 20
+
+// ReadCSV reads RFC 4180 records under a header line that names the columns, in any order; known are all the names that
+// may stand there and required those that must. UTF-8, a byte order mark allowed, no NUL, at most 64 MiB. row is called
+// for every well-formed record with its line in the file, counted from 1; get gives the field of a known column, "" for
+// one that the header lacks, and panics on a name that is not known. Rows are not handed over when the header lacks a
+// required column or has one twice, but their form is still checked. file only names the file in faults.
+func ReadCSV(file string, r io.Reader, known, required []string, row func(line int, get func(col string) string)) Faults {
+	c := &table{file: file, known: known}
+	data, ok := c.load(r)
+	if !ok {
+		return c.faults
+	}
+	records := csv.NewReader(bytes.NewReader(data))
+	records.FieldsPerRecord = -1 // counted here, so that the fault can say both numbers
+	records.ReuseRecord = true
+	header, err := records.Read()
+	switch {
+	case errors.Is(err, io.EOF):
+		c.fault(0, 0, "the file is empty", "a header line with the names of the columns", "")
+		return c.faults
+	case err != nil:
+		c.syntax(err)
+		return c.faults
+	}
+	line, _ := records.FieldPos(0)
+	usable := c.header(line, slices.Clone(header), required)
+	c.rows(records, usable, row)
+	return c.faults.sorted()
+}
+
+type table struct {
+	file   string
+	known  []string
+	width  int
+	column map[string]int
+	faults Faults
+}
+
+func (c *table) fault(line, column int, what, want, hint string) {
+	c.faults.Add(Fault{c.file, line, column, what, want, hint})
+}
+
+func (c *table) load(r io.Reader) ([]byte, bool) {
+	data, err := io.ReadAll(io.LimitReader(r, maxCSV+1))
+	if err != nil {
+		c.fault(0, 0, cause(err), "a file that can be read", "")
+		return nil, false
+	}
+	if len(data) > maxCSV {
+		c.fault(0, 0, fmt.Sprintf("the file has more than %d bytes", maxCSV), "a smaller file", "")
+		return nil, false
+	}
+	data = bytes.TrimPrefix(data, bom)
+	if at, what := badBytes(data); what != "" {
+		c.fault(at.Line, at.Column, what, "text in UTF-8", "")
+		return nil, false
+	}
+	return data, true
+}
+
+// header fills in where the columns stand; false when the rows cannot be read by name.
+func (c *table) header(line int, names, required []string) bool {
+	c.width, c.column = len(names), map[string]int{}
+	usable := true
+	for i, name := range names {
+		if !slices.Contains(c.known, name) {
+			c.fault(line, 0, fmt.Sprintf("unknown column %q", name), "", DidYouMean(name, c.known))
+			continue
+		}
+		if _, twice := c.column[name]; twice {
+			c.fault(line, 0, fmt.Sprintf("column %q stands twice", name), "each column once", "")
+			usable = false
+			continue
+		}
+		c.column[name] = i
+	}
+	for _, name := range required {
+		if _, there := c.column[name]; !there {
+			hint := ""
+			if near := Nearest(name, names); near != "" && !slices.Contains(c.known, near) {
+				hint = fmt.Sprintf("is %q meant for it?", near)
+			}
+			c.fault(line, 0, fmt.Sprintf("column %q is missing", name), strings.Join(required, ","), hint)
+			usable = false
+		}
+	}
+	return usable
+}
+
+func (c *table) rows(records *csv.Reader, usable bool, row func(int, func(string) string)) {
+	for {
+		record, err := records.Read()
+		if errors.Is(err, io.EOF) {
+			return
+		}
+		if err != nil {
+			if !c.syntax(err) {
+				return
+			}
+			continue
+		}
+		line, _ := records.FieldPos(0)
+		if len(record) != c.width {
+			c.fault(line, 0, fmt.Sprintf("%d fields in the row", len(record)), fmt.Sprintf("%d, as in the header", c.width), "")
+			continue
+		}
+		if usable {
+			row(line, func(col string) string { return c.field(record, col) })
+		}
+	}
+}
+
+func (c *table) field(record []string, col string) string {
+	i, there := c.column[col]
+	if there {
+		return record[i]
+	}
+	if !slices.Contains(c.known, col) {
+		panic(fmt.Sprintf("input: column %q is not among the known ones", col))
+	}
+	return ""
+}
+
+// syntax lists a fault of quoting; false when no further record can be read.
+func (c *table) syntax(err error) bool {
+	if p, ok := errors.AsType[*csv.ParseError](err); ok {
+		c.fault(p.Line, p.Column, "no CSV: "+p.Err.Error(), "fields after RFC 4180", `a " inside a field is written "" and the field in quotes`)
+		return true
+	}
+	c.fault(0, 0, cause(err), "a file that can be read", "")
+	return false
+}

@@ -1,0 +1,128 @@
+// Package study asks questions of many bouts: what a plan changes, by how much, and how sure one may be. It decides what is measured
+// and how draws and bouts are laid out; playing them is left to sim and sim/batch, the intervals to internal/infer, words to report.
+package study
+
+import (
+	"whatbout/fighter"
+	"whatbout/sim"
+)
+
+// Measure is a figure of a bout seen from one corner.
+type Measure struct {
+	Name  string
+	Lower bool // lower is better
+	Plain string
+	of    func(o *sim.Outcome, c int) float64
+}
+
+func is(x bool) float64 {
+	if x {
+		return 1
+	}
+	return 0
+}
+
+func won(by ...sim.Method) func(*sim.Outcome, int) float64 {
+	return func(o *sim.Outcome, c int) float64 {
+		for _, m := range by {
+			if int(o.Verdict.Winner) == c && o.Verdict.Method == m {
+				return 1
+			}
+		}
+		return 0
+	}
+}
+
+func lost(by ...sim.Method) func(*sim.Outcome, int) float64 {
+	w := won(by...)
+	return func(o *sim.Outcome, c int) float64 { return w(o, 1-c) }
+}
+
+func count(of func(*sim.Counts) int32) func(*sim.Outcome, int) float64 {
+	return func(o *sim.Outcome, c int) float64 { return float64(of(&o.Sides[c])) }
+}
+
+func perMinute(of func(*sim.Counts) int32) func(*sim.Outcome, int) float64 {
+	return func(o *sim.Outcome, c int) float64 { return float64(of(&o.Sides[c])) * 60e6 / float64(max(o.Time, 1)) }
+}
+
+func share(of func(*sim.Counts) int64) func(*sim.Outcome, int) float64 {
+	return func(o *sim.Outcome, c int) float64 { return float64(of(&o.Sides[c])) / float64(max(o.Time, 1)) }
+}
+
+func theirs(of func(*sim.Outcome, int) float64) func(*sim.Outcome, int) float64 {
+	return func(o *sim.Outcome, c int) float64 { return of(o, 1-c) }
+}
+
+// margin is the mean difference of the judges' cards in points, counting only finished rounds.
+func margin(o *sim.Outcome, c int) float64 {
+	sum := 0
+	for _, card := range o.Cards {
+		sum += card[c] - card[1-c]
+	}
+	return float64(sum) / 3
+}
+
+var stoppages = []sim.Method{sim.ByKO, sim.ByTKO, sim.BySubmission, sim.ByCorner}
+
+// Measures lists what every study reports, in the order in which reports show it.
+var Measures = buildMeasures()
+
+func buildMeasures() []Measure {
+	headClean := func(s *sim.Counts) int32 { return s.HeadClean }
+	headLanded := func(s *sim.Counts) int32 { return s.HeadLanded }
+	knockdowns := func(s *sim.Counts) int32 { return s.Knockdowns }
+	m := []Measure{
+		{"win", false, "bouts won", func(o *sim.Outcome, c int) float64 { return is(int(o.Verdict.Winner) == c) }},
+		{"draw", false, "draws", func(o *sim.Outcome, c int) float64 { return is(o.Verdict.Winner < 0) }},
+		{"loss", true, "bouts lost", func(o *sim.Outcome, c int) float64 { return is(int(o.Verdict.Winner) == 1-c) }},
+		{"score_margin", false, "judges' margin, points", margin},
+		{"win_by_stoppage", false, "won by stoppage", won(stoppages...)},
+		{"loss_by_stoppage", true, "lost by stoppage", lost(stoppages...)},
+		{"win_by_decision", false, "won on the cards", won(sim.ByDecision)},
+		{"loss_by_decision", true, "lost on the cards", lost(sim.ByDecision)},
+		{"win_by_strikes", false, "won by KO or TKO", won(sim.ByKO, sim.ByTKO, sim.ByCorner)},
+		{"loss_by_strikes", true, "lost by KO or TKO", lost(sim.ByKO, sim.ByTKO, sim.ByCorner)},
+		{"win_by_submission", false, "won by submission", won(sim.BySubmission)},
+		{"loss_by_submission", true, "lost by submission", lost(sim.BySubmission)},
+		{"bout_seconds", false, "length of the bout, s", func(o *sim.Outcome, c int) float64 { return float64(o.Time) / 1e6 }},
+		{"head_strikes_absorbed", true, "clean head strikes absorbed", theirs(count(headClean))},
+		{"head_strikes_absorbed_per_minute", true, "... per minute", theirs(perMinute(headClean))},
+		{"head_contacts_absorbed_per_minute", true, "head contacts of any kind absorbed per minute", theirs(perMinute(headLanded))},
+		{"knockdowns_suffered", true, "knockdowns suffered", theirs(count(knockdowns))},
+		{"knockdowns_scored", false, "knockdowns scored", count(knockdowns)},
+		{"head_strikes_per_minute", false, "clean head strikes landed per minute", perMinute(headClean)},
+		{"steps_back_per_minute", true, "steps back per minute", perMinute(func(s *sim.Counts) int32 { return s.StepsBack })},
+		{"bites_per_minute", true, "feints bitten on per minute", theirs(perMinute(func(s *sim.Counts) int32 { return s.Bitten }))},
+		{"feints_against_per_minute", false, "feints by the other per minute", theirs(perMinute(func(s *sim.Counts) int32 { return s.Feints }))},
+		{"hand_fights_won_per_minute", false, "hand-fights won per minute", perMinute(func(s *sim.Counts) int32 { return s.HandFightsWon })},
+		{"counters_per_minute", false, "strikes in answer per minute", perMinute(func(s *sim.Counts) int32 { return s.Counters })},
+		{"centre_share", false, "share of time holding the centre", share(func(s *sim.Counts) int64 { return s.Centre })},
+		{"fence_share", true, "share of time with the back on the fence", share(func(s *sim.Counts) int64 { return s.Fence })},
+		{"takedowns", false, "takedowns", count(func(s *sim.Counts) int32 { return s.Takedowns })},
+		{"takedowns_suffered", true, "takedowns suffered", theirs(count(func(s *sim.Counts) int32 { return s.Takedowns }))},
+	}
+	for z := range fighter.NumZones {
+		m = append(m, Measure{"time_share_" + z.String(), false, "share of time at " + z.String(), share(func(s *sim.Counts) int64 { return s.Zone[z] })})
+	}
+	for f := range fighter.Takedown {
+		thrown := perMinute(func(s *sim.Counts) int32 { return s.Thrown[f] })
+		clean := perMinute(func(s *sim.Counts) int32 { return s.Clean[f] })
+		m = append(m,
+			Measure{"thrown_" + f.String(), false, "strikes thrown per minute: " + f.String(), thrown},
+			Measure{"clean_" + f.String(), false, "  landed clean", clean},
+			Measure{"thrown_against_" + f.String(), false, "strikes by the other per minute: " + f.String(), theirs(thrown)},
+			Measure{"clean_against_" + f.String(), true, "  landed clean", theirs(clean)})
+	}
+	return m
+}
+
+// MeasureNamed gives the index of a measure, -1 if there is none.
+func MeasureNamed(name string) int {
+	for i, m := range Measures {
+		if m.Name == name {
+			return i
+		}
+	}
+	return -1
+}
