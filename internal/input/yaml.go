@@ -30,7 +30,8 @@ type Doc struct {
 }
 
 // ParseYAML reads one YAML document whose root is a map: the plain part of YAML 1.2 without anchors, aliases, merge
-// keys, tags and directives; UTF-8, a byte order mark allowed; at most 8 MiB and 32 levels. file only names the file in
+// keys, tags and directives; UTF-8, a byte order mark allowed; at most 8 MiB, 32 levels and 10,000
+// keys a block map. file only names the file in
 // faults. The Doc is never nil; after faults it holds what could be read, so that its maps can still be checked.
 // The faults returned are those of doc.Faults() at this moment.
 func ParseYAML(file string, data []byte) (*Doc, Faults) {
@@ -140,6 +141,8 @@ var refused = map[token.Type]string{
 func (d *Doc) tokens(tokens token.Tokens) (ok bool) {
 	ok = true
 	var flow, sameLine, line int
+	var open widths
+	var before *token.Token
 	for _, tk := range tokens {
 		at := place(tk)
 		if at.Line != line {
@@ -164,6 +167,11 @@ func (d *Doc) tokens(tokens token.Tokens) (ok bool) {
 			d.tooDeep(at)
 			return false
 		}
+		if flow == 0 && !open.next(before, tk) {
+			d.fault(at, "too many keys in one map", fmt.Sprintf("at most %d", maxKeys), "")
+			return false
+		}
+		before = tk
 	}
 	return ok
 }

@@ -1,0 +1,58 @@
+package fighter
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/require"
+)
+
+func TestProfileRoundTrip(t *testing.T) {
+	p := Population("badger", AverageBody())
+	p.Figures[Attack(StraightPunch)] = Posterior{.22, .18}
+	p.Sources[Attack(StraightPunch)] = FromTape
+	p.Seen[Attack(StraightPunch)] = 41.5
+	back, err := ReadProfile("badger.yaml", WriteProfile(p))
+	require.NoError(t, err)
+	require.Equal(t, p, back)
+}
+
+func TestProfileFaultsAreAllListed(t *testing.T) {
+	_, err := ReadProfile("p.yaml", []byte(`format: whatbout.profile/1
+id: badger
+body: {stature: 17.2, span: 1.8, leg: 0.9, weight: 70, stance: southpaws}
+figures:
+  initiate.long.jabb: {count: 1, seconds: 2, source: tape}
+  attack.straight: {mean: .nan, sd: 0.2, source: tape}
+`))
+	for _, want := range []string{"p.yaml:3:", "southpaw", "p.yaml:5:", "initiate.long.jab", "p.yaml:6:"} {
+		require.ErrorContains(t, err, want)
+	}
+}
+
+// Draws: the same key gives the same draw, figures added elsewhere move none, and the mean of many is the posterior's. A gamma with 3
+// counts has a standard deviation of mean/sqrt(3); over 4000 draws 4.9 standard errors are 4.9/sqrt(3·4000) = 4.5 % of it.
+func TestDraws(t *testing.T) {
+	p := Population("badger", AverageBody())
+	require.Equal(t, p.Draw(1, 5, true), p.Draw(1, 5, true))
+	require.NotEqual(t, p.Draw(1, 5, true), p.Draw(1, 6, true))
+	f, _ := Named("initiate.long.jab")
+	sum := 0.0
+	for k := range uint64(4000) {
+		sum += p.Draw(1, k, true)[f]
+	}
+	require.InEpsilon(t, p.Figures[f].Mean(Rate), sum/4000, .045)
+	for k := range uint64(20) {
+		d := p.Draw(1, k, false)
+		for i := range d {
+			if Define(Figure(i)).Doubt == Assumption {
+				require.Equal(t, p.Centre()[i], d[i], "tape doubt leaves assumptions at their centre")
+			}
+		}
+	}
+}
+
+func FuzzProfile(f *testing.F) {
+	f.Add(string(WriteProfile(Population("badger", AverageBody()))))
+	f.Add("format: whatbout.profile/1\nid: x\nbody: {stature: 1e999}\n")
+	f.Fuzz(func(t *testing.T, s string) { _, _ = ReadProfile("f.yaml", []byte(s)) })
+}
