@@ -3,6 +3,8 @@ package calibrate
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"whatbout/fighter"
 	"whatbout/tape"
@@ -11,6 +13,8 @@ import (
 // Profiles makes a profile for each of the bodies from all tape. Fighters without a body who stand on the tape count as opponents,
 // so that skill is told from who was met. It returns an error for a body without tape.
 func Profiles(tapes []*Tape, bodies map[string]fighter.Body) (map[string]*fighter.Profile, error) {
+	// In the order of their names, so that the last digit does not hang on the order in which folders were given.
+	tapes = slices.SortedStableFunc(slices.Values(tapes), func(a, b *Tape) int { return strings.Compare(a.Name, b.Name) })
 	var attempts []attempt
 	tallies := map[string]*tally{}
 	for _, t := range tapes {
@@ -27,6 +31,7 @@ func Profiles(tapes []*Tape, bodies map[string]fighter.Body) (map[string]*fighte
 			return nil, fmt.Errorf("no tape of %q; a profile without tape is the population's", id)
 		}
 		p := fighter.Population(id, body)
+		p.Invented = invented(tapes, id)
 		setRates(p, tallies[id])
 		setTables(p, tallies[id])
 		setBites(p, tallies[id])
@@ -151,4 +156,14 @@ func setBites(p *fighter.Profile, t *tally) {
 		p.Figures[f] = fighter.Posterior{A: prior.A + shift, B: 1 / math.Sqrt(curve)}
 		p.Sources[f], p.Seen[f] = fighter.FromTape, t.feints[c]
 	}
+}
+
+// invented reports whether any of a fighter's tape is.
+func invented(tapes []*Tape, id string) bool {
+	for _, t := range tapes {
+		if t.Invented && (t.IDs[0] == id || t.IDs[1] == id) {
+			return true
+		}
+	}
+	return false
 }

@@ -13,11 +13,12 @@ import (
 
 // Tape is one coded bout.
 type Tape struct {
-	Name   string
-	IDs    [2]string // by corner
-	Rules  *tape.RuleSet
-	Events []tape.Event
-	End    int64 // clock of the end in the last coded round, µs
+	Name     string
+	IDs      [2]string // by corner
+	Rules    *tape.RuleSet
+	Events   []tape.Event
+	Invented bool
+	End      int64 // clock of the end in the last coded round, µs
 }
 
 // span is a stretch of time within a round.

@@ -67,11 +67,13 @@ func TestTapeReturns(t *testing.T) {
 	require.NoError(t, err)
 	again := simulated(t, p["vole"].Centre(), 77, 40)
 	for name, of := range map[string]func(*tape.Event) (float64, bool){
-		"jabs":           func(e *tape.Event) (float64, bool) { return 1, e.Act == tape.Jab },
-		"hip feints":     func(e *tape.Event) (float64, bool) { return 1, e.Act == tape.FeintHip },
-		"clean straight": func(e *tape.Event) (float64, bool) { return 1, (e.Act == tape.Jab || e.Act == tape.Cross) && e.Result.IsClean() },
-		"strikes":        func(e *tape.Event) (float64, bool) { return 1, e.Act.IsStrike() },
-		"steps back":     func(e *tape.Event) (float64, bool) { return 1, e.Act == tape.StepBack },
+		"jabs":       func(e *tape.Event) (float64, bool) { return 1, e.Act == tape.Jab },
+		"hip feints": func(e *tape.Event) (float64, bool) { return 1, e.Act == tape.FeintHip },
+		"clean straight": func(e *tape.Event) (float64, bool) {
+			return 1, (e.Act == tape.Jab || e.Act == tape.Cross) && e.Result.IsClean()
+		},
+		"strikes":    func(e *tape.Event) (float64, bool) { return 1, e.Act.IsStrike() },
+		"steps back": func(e *tape.Event) (float64, bool) { return 1, e.Act == tape.StepBack },
 	} {
 		m1, se1 := perBout(tapes, of)
 		m2, se2 := perBout(again, of)

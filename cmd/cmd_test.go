@@ -77,3 +77,38 @@ func TestCensusInsideItsBands(t *testing.T) {
 		require.Less(t, r.mean-4.9*r.se, r.high, r.what)
 	}
 }
+
+// The demo as files gives what the demo gives: init, calibrate and compare close the loop.
+func TestInitCalibrateCompare(t *testing.T) {
+	dir := t.TempDir() + "/mine"
+	code, out, _ := run(t, "init", dir)
+	require.Equal(t, ExitFine, code)
+	require.Contains(t, out, "whatbout compare")
+	tapes, err := os.ReadDir(dir + "/tape")
+	require.NoError(t, err)
+	args := []string{"calibrate", "--out", dir + "/again"}
+	for _, e := range tapes {
+		args = append(args, dir+"/tape/"+e.Name())
+	}
+	code, _, _ = run(t, args...)
+	require.Equal(t, ExitFine, code)
+	for _, id := range []string{"badger", "heron"} {
+		first, err := os.ReadFile(dir + "/profiles/" + id + ".yaml")
+		require.NoError(t, err)
+		second, err := os.ReadFile(dir + "/again/" + id + ".yaml")
+		require.NoError(t, err)
+		require.Equal(t, string(first), string(second))
+	}
+	code, out, _ = run(t, "validate", dir+"/plans/stay-close.yaml", dir+"/again/heron.yaml", dir+"/tape/badger-otter")
+	require.Equal(t, ExitFine, code, out)
+	code, out, _ = run(t, "compare", dir+"/plans/stay-close.yaml", "--fighter", dir+"/again/badger.yaml", "--opponent", dir+"/again/heron.yaml",
+		"--draws", "8", "--bouts", "4", "--quiet")
+	require.Equal(t, ExitFine, code)
+	require.Contains(t, out, `with "stay close"`)
+	code, _, errs := run(t, "compare", dir+"/plans/stay-close.yaml", "--fighter", dir+"/again/heron.yaml", "--opponent", dir+"/again/heron.yaml")
+	require.NotEqual(t, ExitFine, code)
+	require.Contains(t, errs, "two different fighters")
+	code, _, errs = run(t, "compare", "--rule", "no-step-bak-after-a-block")
+	require.Equal(t, ExitInput, code)
+	require.Contains(t, errs, "no-step-back-after-a-block")
+}

@@ -5,10 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"os"
-	"sort"
 	"time"
-
-	"crypto/sha256"
 
 	"github.com/spf13/cobra"
 
@@ -22,23 +19,29 @@ import (
 )
 
 type compareFlags struct {
-	rules, format string
-	seed          uint64
-	draws, bouts  int
-	workers       int
-	level         float64
-	quiet, truth  bool
+	fighter, opponent, opponentPlan, baseline string
+	named                                     []string
+	rules, format                             string
+	seed                                      uint64
+	draws, bouts                              int
+	workers                                   int
+	level                                     float64
+	quiet, truth                              bool
 }
 
 func compareCommand() *cobra.Command {
 	var f compareFlags
 	c := &cobra.Command{
-		Use:     "compare",
-		Short:   "Compare a game plan with fighting as usual, on the invented demo",
-		Example: "  whatbout compare\n  whatbout compare --rules mma-5x5 --seed 7\n  whatbout compare --truth\n  whatbout compare --format json > result.json",
-		Args:    func(c *cobra.Command, args []string) error { return wrap(cobra.NoArgs(c, args)) },
-		RunE:    func(c *cobra.Command, _ []string) error { return f.run(c) },
+		Use:     "compare [PLAN.yaml ...]",
+		Short:   "Compare game plans with fighting as usual; without files, on the invented demo",
+		Example: "  whatbout compare\n  whatbout compare --rule no-step-back-after-a-block\n  whatbout compare plan.yaml --fighter mine.yaml --opponent theirs.yaml\n  whatbout compare --rules mma-5x5 --seed 7\n  whatbout compare --truth\n  whatbout compare --format json > result.json",
+		RunE:    func(c *cobra.Command, args []string) error { return f.run(c, args) },
 	}
+	c.Flags().StringVar(&f.fighter, "fighter", "", "profile of the fighter with the plan")
+	c.Flags().StringVar(&f.opponent, "opponent", "", "profile of the opponent")
+	c.Flags().StringVar(&f.opponentPlan, "opponent-plan", "", "plan of the opponent (default: as usual)")
+	c.Flags().StringVar(&f.baseline, "baseline", "", "plan to compare with (default: as usual)")
+	c.Flags().StringArrayVar(&f.named, "rule", nil, "a named rule of plans/; repeated, they make one plan")
 	c.Flags().StringVar(&f.rules, "rules", "mma-3x5", "rule set")
 	c.Flags().StringVar(&f.format, "format", "text", "text, json or csv")
 	c.Flags().Uint64Var(&f.seed, "seed", 1, "seed; the same seed gives the same bytes")
@@ -58,7 +61,7 @@ func wrap(err error) error {
 	return inputError{err}
 }
 
-func (f *compareFlags) run(c *cobra.Command) error {
+func (f *compareFlags) run(c *cobra.Command, args []string) error {
 	if f.format != "text" && f.format != "json" && f.format != "csv" {
 		return inputError{fmt.Errorf("--format %q; expected text, json or csv", f.format)}
 	}
@@ -69,12 +72,15 @@ func (f *compareFlags) run(c *cobra.Command) error {
 	if err != nil {
 		return inputError{err}
 	}
-	red, blue, err := demo.Profiles()
+	given, err := f.read(args)
 	if err != nil {
-		return err
+		return inputError{err}
+	}
+	if f.truth && !given.demo {
+		return inputError{errors.New("--truth goes with the demo's fighters only; leave out --fighter and --opponent")}
 	}
 	q := &study.Comparison{
-		Fighter: red, Opponent: blue, Plans: []*tactics.Plan{demo.AsUsual, demo.StayClose}, Rules: rules,
+		Fighter: given.red, Opponent: given.blue, Plans: given.plans, OpponentPlan: given.opponentPlan, Rules: rules,
 		Seed: f.seed, Draws: f.draws, Bouts: f.bouts, Level: f.level, Workers: f.workers,
 	}
 	if !f.quiet {
@@ -85,13 +91,15 @@ func (f *compareFlags) run(c *cobra.Command) error {
 		return err
 	}
 	out := f.describe(q, result)
-	if f.truth {
-		if out.Truth, err = truth(c.Context(), q); err != nil {
-			return err
-		}
+	out.Inputs, out.Again = given.inputs, out.Again+given.again
+	if given.demo {
+		out.Warnings = append([]string{"the demo is invented: fighters, styles and bouts are our own; its tape was made by the engine."}, out.Warnings...)
 	}
-	if out.Inputs, err = hashes(); err != nil {
-		return err
+	if f.truth {
+		var truthErr error
+		if out.Truth, truthErr = truth(c.Context(), q); truthErr != nil {
+			return truthErr
+		}
 	}
 	return errors.Join(f.write(c, out), err)
 }
@@ -99,14 +107,13 @@ func (f *compareFlags) run(c *cobra.Command) error {
 func (f *compareFlags) describe(q *study.Comparison, r *study.Result) *report.Comparison {
 	out := &report.Comparison{
 		Schema: "whatbout.compare/1", Version: Version, Seed: q.Seed, Draws: r.Draws, TapeDraws: r.TapeDraws, Bouts: r.Bouts, Rules: q.Rules.Name,
-		Fighter: q.Fighter.ID, Opponent: q.Opponent.ID, OpponentPlan: "as usual", Plans: r.Plans, Differences: r.Differences,
+		Fighter: q.Fighter.ID, Opponent: q.Opponent.ID, OpponentPlan: planName(q.OpponentPlan), Plans: r.Plans, Differences: r.Differences,
 		Profile: q.Fighter, Other: q.Opponent, Level: q.Level,
 		Again: fmt.Sprintf("whatbout compare --rules %s --seed %d --draws %d --bouts %d --level %g", q.Rules.Name, q.Seed, q.Draws, q.Bouts, q.Level),
 	}
 	out.Warnings = []string{
-		"the demo is invented: fighters, styles and bouts are our own; its tape was made by the engine.",
 		"\"as usual\" is the average of the coded rounds over the opponents met.",
-		fmt.Sprintf("the plan is followed at %.0f %% of decisions when fresh, less when tired or hurt: an assumption with a spread.", 100*tactics.UsualAdherence.Share),
+		fmt.Sprintf("the plan is followed at %.0f %% of decisions when fresh, less when tired or hurt: an assumption with a spread.", 100*q.Plans[len(q.Plans)-1].Adherence.Share),
 	}
 	if r.Partial {
 		out.Warnings = append(out.Warnings, "interrupted: the figures rest on the draws that were finished.")
@@ -139,19 +146,6 @@ func progress(c *cobra.Command) func(done, of int) {
 			fmt.Fprintf(c.ErrOrStderr(), "%d of %d draws%s", done, of, end)
 		}
 	}
-}
-
-func hashes() ([]report.Input, error) {
-	files, err := demo.Inputs()
-	if err != nil {
-		return nil, err
-	}
-	var out []report.Input
-	for name, data := range files {
-		out = append(out, report.Input{Name: name, SHA256: fmt.Sprintf("%x", sha256.Sum256(data))})
-	}
-	sort.Slice(out, func(i, j int) bool { return out[i].Name < out[j].Name })
-	return out, nil
 }
 
 // truthBouts gives the truth of a win share a standard error below 0.8 points.

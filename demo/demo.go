@@ -135,7 +135,7 @@ func Tapes() ([]*calibrate.Tape, error) {
 		if err != nil {
 			return nil, err
 		}
-		out = append(out, &calibrate.Tape{Name: name(b), IDs: b, Rules: rules, Events: events})
+		out = append(out, &calibrate.Tape{Name: name(b), IDs: b, Rules: rules, Events: events, Invented: true})
 	}
 	return out, nil
 }
@@ -164,9 +164,6 @@ func Profiles() (red, blue *fighter.Profile, err error) {
 	if err != nil {
 		return nil, nil, err
 	}
-	for _, x := range p {
-		x.Invented = true
-	}
 	return p[Fighter], p[Opponent], nil
 }
 
@@ -190,3 +187,8 @@ var StayClose = &tactics.Plan{
 			When: map[tactics.Fact][]int{tactics.FactCue: {0, 1}, tactics.FactRound: {1, 2, 3, 4}}},
 	},
 }
+
+// Codebook defines every act by eye.
+//
+//go:embed codebook.md
+var Codebook []byte

@@ -102,7 +102,7 @@ func badBytes(data []byte) (at *Node, what string) {
 // first fault and recurses as deep as the file tells it to.
 func (d *Doc) syntax(text string) (file *ast.File) {
 	defer func() {
-		if recover() != nil { // the parser can panic on input found by fuzzing; to the user that is a fault like others
+		if recover() != nil { // a guard, never seen to act: if the parser panics, to the user that is a fault like others
 			d.fault(&Node{}, "the file is no YAML", "", "")
 			file = nil
 		}

@@ -1,0 +1,141 @@
+package cmd
+
+import (
+	"errors"
+	"fmt"
+	"maps"
+	"slices"
+	"strings"
+
+	"whatbout/demo"
+	"whatbout/fighter"
+	"whatbout/internal/input"
+	"whatbout/plans"
+	"whatbout/report"
+	"whatbout/tactics"
+)
+
+// given is what a comparison is about, with what was read to know it.
+type given struct {
+	demo         bool
+	red, blue    *fighter.Profile
+	plans        []*tactics.Plan // the baseline first
+	opponentPlan *tactics.Plan
+	inputs       []report.Input
+	again        string
+	faults       []error
+}
+
+// read reads everything that the flags and arguments name and lists all faults.
+func (f *compareFlags) read(args []string) (*given, error) {
+	g := &given{demo: f.fighter == "" && f.opponent == ""}
+	switch {
+	case g.demo:
+		g.fromDemo()
+	case f.fighter == "" || f.opponent == "":
+		return nil, errors.New("--fighter and --opponent go together; name both profiles, or neither for the demo")
+	default:
+		g.red, g.blue = g.profile("--fighter", f.fighter), g.profile("--opponent", f.opponent)
+	}
+	g.plans = []*tactics.Plan{demo.AsUsual}
+	if f.baseline != "" {
+		g.plans[0] = g.plan("--baseline", f.baseline)
+	}
+	for _, file := range args {
+		g.plans = append(g.plans, g.plan("", file))
+	}
+	if len(f.named) > 0 {
+		g.plans = append(g.plans, g.named(f.named))
+	}
+	if len(g.plans) == 1 {
+		if !g.demo {
+			g.faults = append(g.faults, errors.New("no plan to compare; name a PLAN.yaml or a --rule"))
+		}
+		g.plans = append(g.plans, demo.StayClose)
+	}
+	if f.opponentPlan != "" {
+		g.opponentPlan = g.plan("--opponent-plan", f.opponentPlan)
+	}
+	g.distinct()
+	return g, errors.Join(g.faults...)
+}
+
+// distinct refuses two plans of one name: results are told apart by it.
+func (g *given) distinct() {
+	seen := map[string]bool{}
+	for _, p := range g.plans {
+		if p != nil && seen[p.Name] {
+			g.faults = append(g.faults, fmt.Errorf("two plans are called %q; give each a name of its own", p.Name))
+		}
+		if p != nil {
+			seen[p.Name] = true
+		}
+	}
+}
+
+func (g *given) fromDemo() {
+	files, err := demo.Inputs()
+	g.faults = append(g.faults, err)
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		g.inputs = append(g.inputs, report.Input{Name: name, SHA256: input.SHA256(files[name])})
+	}
+	g.red, g.blue, err = demo.Profiles()
+	g.faults = append(g.faults, err)
+}
+
+// open reads a file and notes its hash and how it was named.
+func (g *given) open(flag, file string) []byte {
+	data, err := input.ReadFile(file, 8<<20)
+	g.faults = append(g.faults, err)
+	g.inputs = append(g.inputs, report.Input{Name: file, SHA256: input.SHA256(data)})
+	if flag != "" {
+		g.again += " " + flag
+	}
+	g.again += " " + file
+	return data
+}
+
+func (g *given) profile(flag, file string) *fighter.Profile {
+	data := g.open(flag, file)
+	if data == nil {
+		return nil
+	}
+	p, err := fighter.ReadProfile(file, data)
+	g.faults = append(g.faults, err)
+	return p
+}
+
+func (g *given) plan(flag, file string) *tactics.Plan {
+	data := g.open(flag, file)
+	if data == nil {
+		return nil
+	}
+	p, err := tactics.Read(file, data)
+	g.faults = append(g.faults, err)
+	return p
+}
+
+func (g *given) named(names []string) *tactics.Plan {
+	var parts []*tactics.Plan
+	for _, name := range names {
+		data, err := plans.Read(name)
+		if err != nil {
+			g.faults = append(g.faults, fmt.Errorf("%w; %s", err, input.DidYouMean(name, plans.Names())))
+			continue
+		}
+		p, err := tactics.Read(name, data)
+		g.faults = append(g.faults, err)
+		if p != nil {
+			parts = append(parts, p)
+		}
+		g.again += " --rule " + name
+	}
+	return tactics.Combine(strings.Join(names, " + "), parts...)
+}
+
+func planName(p *tactics.Plan) string {
+	if p == nil {
+		return "as usual"
+	}
+	return p.Name
+}
