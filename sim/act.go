@@ -15,8 +15,11 @@ func (b *Bout) tick(c int) {
 	if m.phase != free || m.out {
 		return
 	}
-	l := b.luckOf(c)
+	stream := m.tickKey.With(0).Stream()
+	m.ordinal = 1
+	l := luck{luckChoice: stream.Uint64()}
 	if b.isHurt(c) && b.mode != clinched {
+		fill(&l, &stream)
 		b.survive(c, l)
 		return
 	}
@@ -25,6 +28,7 @@ func (b *Bout) tick(c int) {
 		state = surging
 	}
 	if move := b.choose(tactics.Initiate, c, int(m.zone), state, l[luckChoice]); move < int(tape.NumMoves) {
+		fill(&l, &stream)
 		b.begin(c, tape.Move(move), tactics.Initiate, l)
 	}
 }

@@ -239,11 +239,16 @@ func (b *Bout) luckOf(c int) luck {
 	m := &b.men[c]
 	s := m.tickKey.With(m.ordinal).Stream()
 	m.ordinal++
-	var l luck
-	for i := range l {
+	l := luck{luckChoice: s.Uint64()}
+	fill(&l, &s)
+	return l
+}
+
+// fill draws what follows the choice; a tick at which nothing is chosen never needs it.
+func fill(l *luck, s *kernel.Stream) {
+	for i := luckChoice + 1; i < len(l); i++ {
 		l[i] = s.Uint64()
 	}
-	return l
 }
 
 // emit writes an event down and returns its place.

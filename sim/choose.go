@@ -58,6 +58,9 @@ const (
 func (b *Bout) choose(at tactics.Point, c, row int, state uint8, u uint64) int {
 	mask := b.rulesNow(at, c, high(u), nil)
 	t := b.Sides[c].table(at, row, state, mask)
+	if nothing, yes := t.Beyond(low(u)); yes {
+		return b.settle(at, c, t, nothing) // most ticks
+	}
 	return b.settle(at, c, t, t.Pick(low(u)))
 }
 
@@ -88,8 +91,9 @@ func (b *Bout) follows(c int) uint64 {
 
 // choices keeps the tables that a side has needed under one draw.
 type choices struct {
+	plain  [tactics.NumPoints][fighter.NumThreats][isDown + 1]*kernel.Table // without rules
 	index  map[uint64]int
-	tables []kernel.Table
+	tables []*kernel.Table
 	used   int
 }
 
@@ -98,23 +102,33 @@ func (t *choices) reset() {
 		t.index = map[uint64]int{}
 	}
 	clear(t.index)
+	t.plain = [tactics.NumPoints][fighter.NumThreats][isDown + 1]*kernel.Table{}
 	t.used = 0
 }
 
 // table gives the choice table of a point and row under the rules of mask, making it when first needed.
 func (s *Side) table(at tactics.Point, row int, state uint8, mask uint32) *kernel.Table {
+	if mask == 0 {
+		if t := s.tables.plain[at][row][state]; t != nil {
+			return t
+		}
+	}
 	key := uint64(mask)<<16 | uint64(at)<<12 | uint64(state)<<8 | uint64(row)
 	if i, ok := s.tables.index[key]; ok {
-		return &s.tables.tables[i]
+		return s.tables.tables[i]
 	}
 	if s.tables.used == len(s.tables.tables) {
-		s.tables.tables = append(s.tables.tables, kernel.Table{})
+		s.tables.tables = append(s.tables.tables, new(kernel.Table))
 	}
 	i := s.tables.used
 	s.tables.used++
 	s.tables.index[key] = i
-	s.make(&s.tables.tables[i], at, row, state, mask)
-	return &s.tables.tables[i]
+	t := s.tables.tables[i]
+	s.make(t, at, row, state, mask)
+	if mask == 0 {
+		s.tables.plain[at][row][state] = t
+	}
+	return t
 }
 
 func (s *Side) make(t *kernel.Table, at tactics.Point, row int, state uint8, mask uint32) {

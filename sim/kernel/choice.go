@@ -21,6 +21,7 @@ var (
 // thresholds agree. The zero Table always picks 0.
 type Table struct {
 	count  int
+	last   uint32 // the greatest threshold
 	blocks [MaxAlternatives / blockSize][blockSize]uint32
 }
 
@@ -81,7 +82,7 @@ func sum(weights []float64) (float64, error) {
 
 // fill stores the thresholds below 2^32; those at 2^32 lie above every draw and need not be counted.
 func (t *Table) fill(weights []float64, whole float64) {
-	t.count = 0
+	t.count, t.last = 0, 0
 	cumulative := 0.0
 	for _, w := range weights {
 		cumulative += w
@@ -90,12 +91,17 @@ func (t *Table) fill(weights []float64, whole float64) {
 			break
 		}
 		t.blocks[t.count/blockSize][t.count%blockSize] = uint32(threshold)
+		t.last = uint32(threshold)
 		t.count++
 	}
 	for i := t.count; i%blockSize != 0; i++ {
 		t.blocks[i/blockSize][i%blockSize] = math.MaxUint32
 	}
 }
+
+// Beyond reports whether u lies beyond every threshold, as most draws do where rates are far below their bound; [Table.Pick] then
+// returns the number of thresholds, and need not be asked.
+func (t *Table) Beyond(u uint32) (int, bool) { return t.count, u >= t.last }
 
 // Pick returns the alternative that the draw u falls on. It counts the thresholds at or below u and so has no branch that depends on u.
 func (t *Table) Pick(u uint32) int {
