@@ -16,19 +16,19 @@ const Format = "whatbout.plan/1"
 // expected; a plan without faults compiles.
 func Read(file string, data []byte) (*Plan, error) {
 	doc, _ := input.ParseYAML(file, data)
+	rd := reader{doc}
 	root := doc.Root()
 	root.Known("format", "name", "intent", "adherence", "rules")
 	root.Word("format", Format)
-	p := &Plan{Name: readName(root), Intent: plainText(root, "intent", root.TextOr("intent", "")), Adherence: UsualAdherence}
+	p := &Plan{Name: rd.name(root), Intent: plainText(root, "intent", root.TextOr("intent", "")), Adherence: UsualAdherence}
 	if root.Has("adherence") {
 		p.Adherence = readAdherence(root.Map("adherence"))
 	}
 	c := &Compiled{Plan: p}
 	if root.Has("rules") {
 		for _, m := range root.Maps("rules") {
-			before := len(doc.Faults())
-			r := readRule(m)
-			if len(doc.Faults()) == before {
+			var r Rule
+			if rd.clean(func() { r = rd.rule(m) }) {
 				faultEach(m, "", c.add(&r))
 			}
 			p.Rules = append(p.Rules, r)
@@ -45,6 +45,16 @@ func Read(file string, data []byte) (*Plan, error) {
 	return p, nil
 }
 
+// reader reads the parts of a plan.
+type reader struct{ doc *input.Doc }
+
+// clean reports whether a part was read without a fault; what follows from a fault is not listed again.
+func (rd reader) clean(part func()) bool {
+	before := len(rd.doc.Faults())
+	part()
+	return len(rd.doc.Faults()) == before
+}
+
 // faultEach adds what compiling found, one fault a line of the error.
 func faultEach(m input.Map, key string, err error) {
 	if err == nil {
@@ -55,9 +65,9 @@ func faultEach(m input.Map, key string, err error) {
 	}
 }
 
-func readRule(m input.Map) Rule {
+func (rd reader) rule(m input.Map) Rule {
 	m.Known("name", "at", "when", "never", "only", "multiple", "keep_tempo", "adherence")
-	r := Rule{Name: readName(m), KeepTempo: m.BoolOr("keep_tempo", false)}
+	r := Rule{Name: rd.name(m), KeepTempo: m.BoolOr("keep_tempo", false)}
 	if m.Has("adherence") {
 		a := readAdherence(m.Map("adherence"))
 		r.Adherence = &a
@@ -68,10 +78,10 @@ func readRule(m input.Map) Rule {
 	}
 	r.At = Point(at)
 	if m.Has("when") {
-		r.When = readWhen(m.Map("when"), r.At)
+		r.When = rd.when(m.Map("when"), r.At)
 	}
-	r.Only = readWords(m, "only", r.At)
-	for _, word := range readWords(m, "never", r.At) {
+	r.Only = rd.words(m, "only", r.At)
+	for _, word := range rd.words(m, "never", r.At) {
 		r.Multiples = append(r.Multiples, Multiple{What: word})
 	}
 	if m.Has("multiple") {
@@ -92,9 +102,8 @@ func neverFirst(a, b Multiple) int {
 	return 0
 }
 
-func readName(m input.Map) string {
-	name := plainText(m, "name", m.Text("name"))
-	if name == "" && m.Has("name") {
+func (rd reader) name(m input.Map) (name string) {
+	if rd.clean(func() { name = plainText(m, "name", m.Text("name")) }) && name == "" {
 		m.Fault("name", "the name is empty", "a few words", "")
 	}
 	return name
@@ -118,7 +127,7 @@ func readAdherence(m input.Map) Adherence {
 	return Adherence{m.Float("share", 0, 1), m.FloatOr("sd", UsualAdherence.SD, 0, 0.5)}
 }
 
-func readWhen(m input.Map, at Point) map[Fact][]int {
+func (rd reader) when(m input.Map, at Point) map[Fact][]int {
 	m.Known(FactNames()...)
 	var when map[Fact][]int
 	for f := range NumFacts {
@@ -131,7 +140,7 @@ func readWhen(m input.Map, at Point) map[Fact][]int {
 		if when == nil {
 			when = map[Fact][]int{}
 		}
-		for _, word := range readSome(m, f.String(), f.Values()) {
+		for _, word := range rd.some(m, f.String(), f.Values()) {
 			when[f] = append(when[f], slices.Index(f.Values(), word))
 		}
 		slices.Sort(when[f])
@@ -140,17 +149,16 @@ func readWhen(m input.Map, at Point) map[Fact][]int {
 	return when
 }
 
-func readWords(m input.Map, key string, at Point) []string {
+func (rd reader) words(m input.Map, key string, at Point) []string {
 	if !m.Has(key) {
 		return nil
 	}
-	return readSome(m, key, Words(at))
+	return rd.some(m, key, Words(at))
 }
 
 // readSome reads a list that must hold something.
-func readSome(m input.Map, key string, known []string) []string {
-	words := m.Words(key, known...)
-	if len(words) == 0 {
+func (rd reader) some(m input.Map, key string, known []string) (words []string) {
+	if rd.clean(func() { words = m.Words(key, known...) }) && len(words) == 0 {
 		m.Fault(key, key+" names nothing that counts", "at least one word", input.DidYouMean("", known))
 	}
 	return words

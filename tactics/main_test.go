@@ -1,0 +1,16 @@
+package tactics
+
+import (
+	"flag"
+	"os"
+	"testing"
+)
+
+// TestMain fixes the seed of the drawn plans unless -rapid.seed asks for another.
+func TestMain(m *testing.M) {
+	if err := flag.Set("rapid.seed", "20"); err != nil {
+		panic(err)
+	}
+	flag.Parse() // an explicit flag comes later and wins
+	os.Exit(m.Run())
+}
