@@ -55,10 +55,10 @@ func TestCancelledRunSaysSo(t *testing.T) {
 func TestReadmeExample(t *testing.T) {
 	readme, err := os.ReadFile("../README.md")
 	require.NoError(t, err)
-	_, rest, ok := strings.Cut(string(readme), "$ whatbout compare --draws 60 --bouts 6 --quiet\n")
+	_, rest, ok := strings.Cut(string(readme), "$ whatbout compare --quiet\n")
 	require.True(t, ok)
 	shown, _, _ := strings.Cut(rest, "    ...\n")
-	_, out, _ := run(t, "compare", "--draws", "60", "--bouts", "6", "--quiet")
+	_, out, _ := run(t, "compare", "--quiet")
 	require.NotEmpty(t, shown)
 	for _, line := range strings.Split(strings.TrimSuffix(shown, "\n"), "\n") {
 		require.Contains(t, out, strings.TrimPrefix(line, "    "))

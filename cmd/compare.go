@@ -46,7 +46,7 @@ func compareCommand() *cobra.Command {
 	c.Flags().StringVar(&f.format, "format", "text", "text, json or csv")
 	c.Flags().Uint64Var(&f.seed, "seed", 1, "seed; the same seed gives the same bytes")
 	c.Flags().IntVar(&f.draws, "draws", 400, "draws of the figures (possible truths)")
-	c.Flags().IntVar(&f.bouts, "bouts", 10, "bouts for each draw and plan")
+	c.Flags().IntVar(&f.bouts, "bouts", 12, "bouts for each draw and plan")
 	c.Flags().IntVar(&f.workers, "workers", 0, "workers (0: one a core); never changes the result")
 	c.Flags().Float64Var(&f.level, "level", 0.95, "level of the intervals")
 	c.Flags().BoolVar(&f.quiet, "quiet", false, "no progress")

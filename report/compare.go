@@ -12,6 +12,7 @@ import (
 	"github.com/jedib0t/go-pretty/v6/table"
 
 	"whatbout/fighter"
+	"whatbout/internal/infer"
 	"whatbout/study"
 )
 
@@ -125,7 +126,7 @@ func (c *Comparison) Text(w io.Writer) error {
 	var b strings.Builder
 	c.answer(&b)
 	c.section(&b, "How bouts end (of 100)", 100, "%.1f", "win_by_strikes", "win_by_submission", "win_by_decision", "draw", "loss_by_decision", "loss_by_submission", "loss_by_strikes")
-	c.section(&b, "The price", 1, "%.2f", "head_strikes_absorbed_per_minute", "head_strikes_absorbed", "head_contacts_absorbed_per_minute", "knockdowns_suffered", "loss_by_stoppage")
+	c.section(&b, "The price", 1, "%.2f", "head_strikes_absorbed", "head_strikes_absorbed_per_minute", "head_contacts_absorbed_per_minute", "knockdowns_suffered", "loss_by_stoppage")
 	c.section(&b, "What changed on the way: where (share of time)", 1, "%.3f", "time_share_out", "time_share_kicking", "time_share_long", "time_share_pocket",
 		"time_share_clinch", "time_share_top", "time_share_bottom", "centre_share", "fence_share")
 	c.section(&b, "What changed on the way: acts (per minute; takedowns per bout)", 1, "%.2f", "steps_back_per_minute", "bites_per_minute", "feints_against_per_minute",
@@ -160,13 +161,17 @@ func (c *Comparison) answer(b *strings.Builder) {
 		fmt.Fprintf(b, "\nThe difference is %+.1f bouts in 100.\n", 100*win.Mean)
 		pct := 100 * c.Level
 		fmt.Fprintf(b, "  simulation: %s (%.0f %% confidence interval of the mean; more bouts would shrink it)\n", points(win.Simulation.Low, win.Simulation.High), pct)
-		fmt.Fprintf(b, "  tape:       %s (only more coded tape would shrink it%s)\n", points(win.Tape.Low, win.Tape.High), unresolved(win.TapeResolved))
-		fmt.Fprintf(b, "  all doubt:  %s (tape and assumptions; what is beyond the tape interval, neither bouts nor tape would shrink%s)\n",
-			points(win.AllDoubt.Low, win.AllDoubt.High), unresolved(win.AllDoubtResolved))
-		fmt.Fprintf(b, "Given this model, the chance that the plan is better at all: %.0f %%.\n", 100*win.ProbabilityBetter)
+		fmt.Fprintf(b, "  tape:       %s (only more coded tape would shrink it)\n", resolved(win.TapeResolved, win.Tape))
+		fmt.Fprintf(b, "  all doubt:  %s (tape and assumptions; what is beyond the tape interval, neither bouts nor tape would shrink)\n",
+			resolved(win.AllDoubtResolved, win.AllDoubt))
+		if win.AllDoubtResolved {
+			fmt.Fprintf(b, "Given this model, the chance that the plan is better at all: %.0f %%.\n", 100*win.ProbabilityBetter)
+		} else {
+			b.WriteString("The chance that the plan is better at all: not resolved; more bouts a draw would tell.\n")
+		}
 		margin := c.find(plan.Name, "score_margin")
-		fmt.Fprintf(b, "Judges' margin per bout: %+.2f points as the base, %+.2f with the plan (difference %+.2f, all doubt %+.2f to %+.2f).\n",
-			base.Outcomes["score_margin"].Mean, plan.Outcomes["score_margin"].Mean, margin.Mean, margin.AllDoubt.Low, margin.AllDoubt.High)
+		fmt.Fprintf(b, "Judges' margin per bout, finished rounds: %+.2f points %s, %+.2f with the plan (difference %+.2f, simulation %+.2f to %+.2f).\n",
+			base.Outcomes["score_margin"].Mean, base.Name, plan.Outcomes["score_margin"].Mean, margin.Mean, margin.Simulation.Low, margin.Simulation.High)
 		fmt.Fprintf(b, "Pairs on the same luck: %d, correlation of winning %.2f.\n", win.Pairs, win.Correlation)
 		if truth, ok := c.Truth[plan.Name]; ok {
 			fmt.Fprintf(b, "The truth of the demo, known because it is invented: %.1f bouts in 100 %s, %.1f with the plan (difference %+.1f).\n",
@@ -178,11 +183,12 @@ func (c *Comparison) answer(b *strings.Builder) {
 
 func points(low, high float64) string { return fmt.Sprintf("%+.1f to %+.1f", 100*low, 100*high) }
 
-func unresolved(resolved bool) string {
-	if resolved {
-		return ""
+// resolved says an interval over draws, or that the draws differ no more than the luck of their bouts does.
+func resolved(yes bool, i infer.Interval) string {
+	if yes {
+		return points(i.Low, i.High)
 	}
-	return "; not resolved: the draws differ no more than luck does"
+	return "not resolved: the draws differ no more than luck does; more bouts a draw would tell"
 }
 
 func title(id string) string { return strings.ToUpper(id[:1]) + id[1:] }
@@ -208,12 +214,20 @@ func (c *Comparison) section(b *strings.Builder, heading string, times float64, 
 		}
 		if len(c.Plans) > 1 {
 			d := c.find(c.Plans[len(c.Plans)-1].Name, name)
-			row = append(row, fmt.Sprintf("%+.2f (%+.2f to %+.2f)", times*d.Mean, times*d.AllDoubt.Low, times*d.AllDoubt.High))
+			row = append(row, change(d, times))
 		}
 		t.AppendRow(row)
 	}
 	b.WriteString(t.Render())
 	b.WriteString("\n\n")
+}
+
+// change is a difference with its all-doubt interval, or with its simulation interval where the draws do not tell themselves apart.
+func change(d *study.Difference, times float64) string {
+	if d.AllDoubtResolved {
+		return fmt.Sprintf("%+.2f (%+.2f to %+.2f)", times*d.Mean, times*d.AllDoubt.Low, times*d.AllDoubt.High)
+	}
+	return fmt.Sprintf("%+.2f (simulation %+.2f to %+.2f)", times*d.Mean, times*d.Simulation.Low, times*d.Simulation.High)
 }
 
 // evidence says what rests on little tape.

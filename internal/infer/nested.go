@@ -31,7 +31,8 @@ type Components struct {
 	Between  float64 // (MSB-MSW)/N; at or below zero the draws cannot be told apart
 }
 
-// Split works out the components. Groups must be of one size, and there must be at least two; Split panics otherwise.
+// Split works out the components. Groups must be of one size, of two bouts at least, and there must be two of them; Split
+// panics otherwise.
 func Split(groups []Group) Components {
 	k := len(groups)
 	if k < 2 {
@@ -53,9 +54,10 @@ func Split(groups []Group) Components {
 		between += c.N * d * d
 	}
 	c.MSB = between / float64(k-1)
-	if c.N > 1 {
-		c.MSW = max(within/(float64(k)*(c.N-1)), 0)
+	if c.N < 2 {
+		panic("infer: one bout a draw cannot tell draws from luck")
 	}
+	c.MSW = max(within/(float64(k)*(c.N-1)), 0)
 	c.Between = (c.MSB - c.MSW) / c.N
 	return c
 }
@@ -87,9 +89,11 @@ func Shrunk(groups []Group) []float64 {
 	return out
 }
 
-// Central is the central interval over shrunken draws, around centre instead of their own mean: quantiles of type 7 (Hyndman & Fan
-// 1996).
+// Central is the central interval over shrunken draws: quantiles of type 7 (Hyndman & Fan 1996). It panics for fewer than two.
 func Central(shrunk []float64, level float64) Interval {
+	if len(shrunk) < 2 {
+		panic("infer: an interval over draws needs two")
+	}
 	s := append([]float64(nil), shrunk...)
 	sort.Float64s(s)
 	return Interval{level, quantile(s, (1-level)/2), quantile(s, (1+level)/2)}
@@ -125,6 +129,9 @@ func (p *Pairs) Merge(q Pairs) {
 
 // Correlation is what pairing won; 0 when either value never changes.
 func (p Pairs) Correlation() float64 {
+	if p.N == 0 {
+		return 0
+	}
 	x, y, xy := p.XX/p.N-p.X*p.X/p.N/p.N, p.YY/p.N-p.Y*p.Y/p.N/p.N, p.XY/p.N-p.X*p.Y/p.N/p.N
 	if x <= 0 || y <= 0 {
 		return 0

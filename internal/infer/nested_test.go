@@ -91,4 +91,7 @@ func TestUnresolvedDrawsCollapse(t *testing.T) {
 	}
 	require.Equal(t, .5, Above([]float64{-1, 1}))
 	require.False(t, math.IsNaN(Pairs{N: 3}.Correlation()))
+	require.Zero(t, Pairs{}.Correlation())
+	require.Panics(t, func() { Split([]Group{{1, 1, 1}, {1, 0, 0}}) }, "one bout a draw")
+	require.Panics(t, func() { Central([]float64{1}, .95) })
 }
