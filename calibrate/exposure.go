@@ -73,7 +73,7 @@ func rounds(t *Tape, corner tape.Corner) []*round {
 func (r *round) note(e *tape.Event, corner tape.Corner) {
 	switch {
 	case e.Act == tape.StateRange && (e.Corner == corner || e.Corner == tape.NoCorner):
-		r.zones = append(r.zones, zoneAt{e.Clock, zoneOf(e.Value)})
+		r.zones = append(r.zones, zoneAt{e.Clock, fighter.ZoneOf(e.Value)})
 	case e.Act == tape.StateTop:
 		z := fighter.Bottom
 		if e.Value == tape.Red+tape.Value(corner) {
@@ -93,22 +93,6 @@ func (r *round) note(e *tape.Event, corner tape.Corner) {
 }
 
 func onset(e *tape.Event) int64 { return e.Clock - sim.UsualTime(tape.MoveOf(e.Act, e.Value)) }
-
-func zoneOf(v tape.Value) fighter.Zone {
-	switch v {
-	case tape.Kicking:
-		return fighter.Kicking
-	case tape.Long, tape.Boxing:
-		return fighter.Long
-	case tape.Pocket:
-		return fighter.Pocket
-	case tape.Clinch:
-		return fighter.Clinch
-	case tape.Ground:
-		return fighter.Bottom
-	}
-	return fighter.Out
-}
 
 // zone gives where the fighter was.
 func (r *round) zone(at int64) fighter.Zone {

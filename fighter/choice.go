@@ -24,6 +24,23 @@ var zoneNames = [NumZones]string{"out", "kicking", "long", "pocket", "clinch", "
 
 func (z Zone) String() string { return zoneNames[z] }
 
+// ZoneOf gives the zone of a coded range. Ground counts as the bottom until a row says who is on top; boxing counts as long.
+func ZoneOf(v tape.Value) Zone {
+	switch v {
+	case tape.Kicking:
+		return Kicking
+	case tape.Long, tape.Boxing:
+		return Long
+	case tape.Pocket:
+		return Pocket
+	case tape.Clinch:
+		return Clinch
+	case tape.Ground:
+		return Bottom
+	}
+	return Out
+}
+
 // ExchangeZones is how many zones (kicking, long, pocket) have answer and continue tables; out shares those of kicking.
 const ExchangeZones = 3
 

@@ -192,10 +192,7 @@ func (w *watch) state(o *Outcome, e *tape.Event) {
 		if e.Corner == tape.NoCorner {
 			return
 		}
-		w.zone[e.Corner] = zoneOf(e.Value)
-		if e.Value == tape.Ground {
-			w.zone[e.Corner] = fighter.Bottom
-		}
+		w.zone[e.Corner] = fighter.ZoneOf(e.Value)
 	case tape.StateTop:
 		if c := int(e.Value - tape.Red); c == 0 || c == 1 {
 			w.zone[c], w.zone[1-c] = fighter.Top, fighter.Bottom
@@ -205,22 +202,6 @@ func (w *watch) state(o *Outcome, e *tape.Event) {
 	case tape.StateFence:
 		w.fence = e.Value
 	}
-}
-
-func zoneOf(v tape.Value) fighter.Zone {
-	switch v {
-	case tape.Kicking:
-		return fighter.Kicking
-	case tape.Long, tape.Boxing:
-		return fighter.Long
-	case tape.Pocket:
-		return fighter.Pocket
-	case tape.Clinch:
-		return fighter.Clinch
-	case tape.Ground:
-		return fighter.Bottom
-	}
-	return fighter.Out
 }
 
 // UsualTime is the usual time from a move's onset to its contact, µs.
