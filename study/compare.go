@@ -244,10 +244,7 @@ func (q *Comparison) reduce(all, tapeOnly []slot, err error) (*Result, error) {
 			diffs := column(all, p, m, diffsOf)
 			d := Difference{Plan: plan.Name, Baseline: q.Plans[0].Name, Outcome: Measures[m].Name, Pairs: len(all) * q.Bouts}
 			d.Doubts = doubts(diffs, column(tapeOnly, p, m, diffsOf), q.Level)
-			d.ProbabilityBetter = infer.Above(infer.Shrunk(diffs))
-			if Measures[m].Lower {
-				d.ProbabilityBetter = 1 - d.ProbabilityBetter
-			}
+			d.ProbabilityBetter = infer.Better(diffs, Measures[m].Lower).Value
 			var pairs infer.Pairs
 			for i := range all {
 				pairs.Merge(all[i].pairs[p][m])

@@ -1,0 +1,18 @@
+// Package infer turns counts and draws into estimates with bounds. It knows no word of fighting; calibrate and study both stand on it.
+//
+// It decides which interval a count, a rate, a difference or a nest of draws gets, how wide it is, and what must be said beside it: an
+// [Interval] carries its centre, its bounds, its level, what kind of interval it is, by which method, from how many observations, and
+// warnings. It leaves to its caller what is counted, what a draw is, which level is wanted, and the words of a report.
+//
+// Counted data: [Wilson], [ClopperPearson], [Jeffreys], [Garwood], [NewcombeDifference], [NewcombePaired]; [CountDispersion] and
+// [ShareDispersion] say how much less the counts know than independent events would, and [Gamma], [Beta] and [Dirichlet] take counts
+// divided by that factor into a posterior.
+//
+// Simulated data are a nest: K outer draws (possible truths), each with N inner bouts (luck), each draw a [Group] of count, sum and sum
+// of squares. In order: [Split] separates the variance between draws from the luck within them; [Components.Simulation] says how well
+// the grand mean is known (more draws shrink it); [Spread] says how far the draws themselves differ once luck is taken out (more bouts do
+// not shrink it); [Better] says how much of the draws lies on the good side of zero; [Within] says when to stop.
+//
+// Counts may be fractional, since tempered counts are. A caller's bug (a negative count, more hits than trials, a level outside 0 to 1)
+// panics with the package's name. Accuracy of gonum's quantiles, on which all bounds stand, is held by special_test.go.
+package infer
