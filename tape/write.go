@@ -1,0 +1,187 @@
+package tape
+
+import (
+	"bytes"
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+
+	"whatbout/internal/input"
+)
+
+// writeRows writes rows under a header; the column for notes is there when one of them has a note.
+func writeRows(w io.Writer, rows []Row) error {
+	width := len(rowColumns) - 1
+	if slices.ContainsFunc(rows, func(r Row) bool { return r.Note != "" }) {
+		width++
+	}
+	out := csv.NewWriter(w)
+	table := [][]string{rowColumns[:width]}
+	for i := range rows {
+		r := &rows[i]
+		table = append(table, []string{strconv.Itoa(int(r.Round)), FormatClock(r.Clock), r.Corner.String(), r.Act.String(), r.Value.String(),
+			r.Defence.String(), r.Result.String(), r.How.String(), r.Limb.String(), r.Note}[:width])
+	}
+	return out.WriteAll(table)
+}
+
+// WriteRows writes a coding with its notes as RFC 4180; ReadBoutDir reads the same rows again.
+func (c *Coding) WriteRows(w io.Writer) error { return writeRows(w, c.Rows) }
+
+// Write gives the bout.yaml that is read as the same bout. Ids must be UTF-8 without NUL.
+func (b *Bout) Write() []byte {
+	var out strings.Builder
+	line := func(key, value string) { fmt.Fprintf(&out, "%s: %s\n", key, value) }
+	text := func(key, value string) {
+		if value != "" {
+			line(key, input.Scalar(value))
+		}
+	}
+	line("format", BoutFormat)
+	line("id", input.Scalar(b.ID))
+	text("date", b.Date)
+	text("coder", b.Coder)
+	for c := range b.Fighters {
+		out.WriteString(formatFighter(Corner(c), &b.Fighters[c]))
+	}
+	line("rules", input.Scalar(b.Rules))
+	if b.Area != nil {
+		line("area", formatArea(*b.Area))
+	}
+	line("level", b.Level)
+	line("looked_for", "["+strings.Join(b.LookedFor.Names(), ", ")+"]")
+	line("corners", "["+strings.Join(b.cornerNames(), ", ")+"]")
+	out.WriteString(b.formatCoded())
+	line("usual", strconv.FormatBool(b.Usual))
+	line("kind", b.Kind)
+	out.WriteString(formatEnded(b.Ended))
+	if b.End > 0 {
+		line("end", input.Scalar(FormatClock(b.End)))
+	}
+	line("invented", strconv.FormatBool(b.Invented))
+	return []byte(out.String())
+}
+
+func (b *Bout) cornerNames() (names []string) {
+	for c, coded := range b.Corners {
+		if coded {
+			names = append(names, cornerNames[c])
+		}
+	}
+	return names
+}
+
+func formatFighter(c Corner, f *Fighter) string {
+	if f.Body == nil {
+		return fmt.Sprintf("%s: %s\n", c, input.Scalar(f.ID))
+	}
+	return fmt.Sprintf("%s:\n  id: %s\n  body: {stature: %s, span: %s, leg: %s, weight: %s, stance: %s} # metres, kilograms\n", c,
+		input.Scalar(f.ID), input.Number(f.Body.Stature), input.Number(f.Body.Span), input.Number(f.Body.Leg), input.Number(f.Body.Weight),
+		f.Body.Stance)
+}
+
+func (b *Bout) formatCoded() string {
+	if len(b.Coded) == 0 {
+		return ""
+	}
+	out := "coded:\n"
+	for _, i := range b.Coded {
+		out += fmt.Sprintf("  - {round: %d, from: %q, to: %q}\n", i.Round, FormatClock(i.From), FormatClock(i.To))
+	}
+	return out
+}
+
+func formatEnded(e Ended) string {
+	if e.How == "" {
+		return ""
+	}
+	winner := e.Winner.String()
+	if winner == "" {
+		winner = "none"
+	}
+	out := fmt.Sprintf("ended: {how: %s, winner: %s", e.How, winner)
+	if e.Round > 0 {
+		out += fmt.Sprintf(", round: %d, clock: %q", e.Round, FormatClock(e.Clock))
+	}
+	return out + "}\n"
+}
+
+// WriteBout writes a folder that ReadBoutDir reads as the same bout and codings; the folder is made if it is not there. The
+// codings are checked first, and nothing is written when there is a fault, a name twice, or a coding in the folder that is not
+// among these. Every file is written whole or not at all, bout.yaml last.
+func WriteBout(dir string, b *Bout, codings []*Coding) error {
+	files, err := b.files(codings)
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return err
+	}
+	if err := stray(dir, files); err != nil {
+		return err
+	}
+	for _, f := range files {
+		if err := input.WriteFile(filepath.Join(dir, f.name), f.data); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+type file struct {
+	name string
+	data []byte
+}
+
+// files makes the contents of the folder and reads bout.yaml back, so that what is written can be read.
+func (b *Bout) files(codings []*Coding) ([]file, error) {
+	if len(codings) == 0 {
+		return nil, fmt.Errorf("tape: a bout without codings is not written")
+	}
+	var out []file
+	var faults []error
+	for _, c := range codings {
+		name := c.Name + ".csv"
+		var text bytes.Buffer
+		faults = append(faults, nameFault(c.Name, out), b.Check(name, c.Rows), c.WriteRows(&text))
+		out = append(out, file{name, text.Bytes()})
+	}
+	if strings.HasSuffix(b.Rules, ".yaml") {
+		data := WriteRuleSet(b.RuleSet)
+		_, err := ReadRuleSet(b.Rules, data)
+		faults = append(faults, err)
+		out = append(out, file{b.Rules, data})
+	}
+	data := b.Write()
+	_, read := readBout(boutFile, data, func(string) (*RuleSet, error) { copied := *b.RuleSet; return &copied, nil })
+	faults = append(faults, read.Err())
+	return append(out, file{boutFile, data}), errors.Join(faults...)
+}
+
+func nameFault(name string, before []file) error {
+	if name == "" || strings.HasPrefix(name, ".") || strings.ContainsAny(name, "/\\\x00") {
+		return fmt.Errorf("coding %q: expected the name of a file", name)
+	}
+	if slices.ContainsFunc(before, func(f file) bool { return f.name == name+".csv" }) {
+		return fmt.Errorf("coding %q stands twice", name)
+	}
+	return nil
+}
+
+// stray finds a coding that would be read with the bout though it is not written with it.
+func stray(dir string, files []file) error {
+	there, err := os.ReadDir(dir)
+	for _, entry := range there {
+		known := slices.ContainsFunc(files, func(f file) bool { return f.name == entry.Name() })
+		if strings.HasSuffix(entry.Name(), ".csv") && !known {
+			return fmt.Errorf("%s: the folder has this coding already; write to another folder", filepath.Join(dir, entry.Name()))
+		}
+	}
+	return err
+}
