@@ -6,6 +6,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"slices"
 	"strings"
 )
@@ -16,7 +17,8 @@ const maxCSV = 64 << 20
 // may stand there and required those that must. UTF-8, a byte order mark allowed, no NUL, at most 64 MiB. row is called
 // for every well-formed record with its line in the file, counted from 1; get gives the field of a known column, "" for
 // one that the header lacks, and panics on a name that is not known. Rows are not handed over when the header lacks a
-// required column or has one twice, but their form is still checked. file only names the file in faults.
+// required column or has one twice, but their form is still checked. file only names the file in faults, of which each has
+// a line; columns of faults count bytes. A regular file in r that is too large is refused before it is read.
 func ReadCSV(file string, r io.Reader, known, required []string, row func(line int, get func(col string) string)) Faults {
 	c := &table{file: file, known: known}
 	data, ok := c.load(r)
@@ -29,14 +31,13 @@ func ReadCSV(file string, r io.Reader, known, required []string, row func(line i
 	header, err := records.Read()
 	switch {
 	case errors.Is(err, io.EOF):
-		c.fault(0, 0, "the file is empty", "a header line with the names of the columns", "")
+		c.fault(1, 1, "the file is empty", "a header line with the names of the columns", "")
 		return c.faults
 	case err != nil:
 		c.syntax(err)
 		return c.faults
 	}
-	line, _ := records.FieldPos(0)
-	usable := c.header(line, slices.Clone(header), required)
+	usable := c.header(slices.Clone(header), required, records.FieldPos)
 	c.rows(records, usable, row)
 	return c.faults.sorted()
 }
@@ -53,14 +54,28 @@ func (c *table) fault(line, column int, what, want, hint string) {
 	c.faults.Add(Fault{c.file, line, column, what, want, hint})
 }
 
+// sizeOf is 0 for what is no regular file.
+func sizeOf(r io.Reader) int64 {
+	if file, ok := r.(fs.File); ok {
+		if info, err := file.Stat(); err == nil && info.Mode().IsRegular() {
+			return info.Size()
+		}
+	}
+	return 0
+}
+
 func (c *table) load(r io.Reader) ([]byte, bool) {
+	if size := sizeOf(r); size > maxCSV {
+		c.fault(1, 1, fmt.Sprintf("the file has %d bytes", size), fmt.Sprintf("at most %d", maxCSV), "")
+		return nil, false
+	}
 	data, err := io.ReadAll(io.LimitReader(r, maxCSV+1))
 	if err != nil {
-		c.fault(0, 0, cause(err), "a file that can be read", "")
+		c.fault(1, 1, cause(err), "a file that can be read", "")
 		return nil, false
 	}
 	if len(data) > maxCSV {
-		c.fault(0, 0, fmt.Sprintf("the file has more than %d bytes", maxCSV), "a smaller file", "")
+		c.fault(1, 1, fmt.Sprintf("the file has more than %d bytes", maxCSV), "a smaller file", "")
 		return nil, false
 	}
 	data = bytes.TrimPrefix(data, bom)
@@ -72,28 +87,30 @@ func (c *table) load(r io.Reader) ([]byte, bool) {
 }
 
 // header fills in where the columns stand; false when the rows cannot be read by name.
-func (c *table) header(line int, names, required []string) bool {
+func (c *table) header(names, required []string, place func(field int) (line, column int)) bool {
 	c.width, c.column = len(names), map[string]int{}
 	usable := true
 	for i, name := range names {
+		line, column := place(i)
 		if !slices.Contains(c.known, name) {
-			c.fault(line, 0, fmt.Sprintf("unknown column %q", name), "", DidYouMean(name, c.known))
+			c.fault(line, column, fmt.Sprintf("unknown column %q", name), "", DidYouMean(name, c.known))
 			continue
 		}
 		if _, twice := c.column[name]; twice {
-			c.fault(line, 0, fmt.Sprintf("column %q stands twice", name), "each column once", "")
+			c.fault(line, column, fmt.Sprintf("column %q stands twice", name), "each column once", "")
 			usable = false
 			continue
 		}
 		c.column[name] = i
 	}
+	line, column := place(0)
 	for _, name := range required {
 		if _, there := c.column[name]; !there {
 			hint := ""
 			if near := Nearest(name, names); near != "" && !slices.Contains(c.known, near) {
 				hint = fmt.Sprintf("is %q meant for it?", near)
 			}
-			c.fault(line, 0, fmt.Sprintf("column %q is missing", name), strings.Join(required, ","), hint)
+			c.fault(line, column, fmt.Sprintf("column %q is missing", name), strings.Join(required, ","), hint)
 			usable = false
 		}
 	}
@@ -112,9 +129,9 @@ func (c *table) rows(records *csv.Reader, usable bool, row func(int, func(string
 			}
 			continue
 		}
-		line, _ := records.FieldPos(0)
+		line, column := records.FieldPos(0)
 		if len(record) != c.width {
-			c.fault(line, 0, fmt.Sprintf("%d fields in the row", len(record)), fmt.Sprintf("%d, as in the header", c.width), "")
+			c.fault(line, column, fmt.Sprintf("%d fields in the row", len(record)), fmt.Sprintf("%d, as in the header", c.width), "")
 			continue
 		}
 		if usable {
@@ -140,6 +157,6 @@ func (c *table) syntax(err error) bool {
 		c.fault(p.Line, p.Column, "no CSV: "+p.Err.Error(), "fields after RFC 4180", `a " inside a field is written "" and the field in quotes`)
 		return true
 	}
-	c.fault(0, 0, cause(err), "a file that can be read", "")
+	c.fault(1, 1, cause(err), "a file that can be read", "")
 	return false
 }

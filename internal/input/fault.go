@@ -10,6 +10,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 )
 
 const (
@@ -25,7 +26,7 @@ type Fault struct {
 	What, Want, Hint string
 }
 
-// Error gives "file:line:column: what; expected want; hint", leaving out what is not known.
+// Error gives "file:line:column: what; expected want; hint" on one line, leaving out what is not known.
 func (f Fault) Error() string {
 	var b strings.Builder
 	b.WriteString(f.File)
@@ -45,7 +46,15 @@ func (f Fault) Error() string {
 	if f.Hint != "" {
 		b.WriteString("; " + f.Hint)
 	}
-	return b.String()
+	return strings.Map(printable, b.String())
+}
+
+// printable keeps a fault on one line, and control sequences of a hostile file off the terminal.
+func printable(r rune) rune {
+	if unicode.IsPrint(r) {
+		return r
+	}
+	return ' '
 }
 
 // Faults are all the faults found; as an error they print one a line.

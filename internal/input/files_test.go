@@ -1,10 +1,13 @@
 package input
 
 import (
+	"io"
+	"io/fs"
 	"os"
 	"path/filepath"
 	"syscall"
 	"testing"
+	"testing/fstest"
 
 	"github.com/stretchr/testify/require"
 )
@@ -27,6 +30,28 @@ func TestReadFile(t *testing.T) {
 		require.ErrorAs(t, err, &faults)
 		require.ErrorContains(t, err, c.want)
 	}
+}
+
+func TestReadFS(t *testing.T) {
+	files := fstest.MapFS{"d/a": {Data: []byte("12345")}, "pipe": {Mode: fs.ModeNamedPipe}}
+	data, err := ReadFS(files, "d/a", 5)
+	require.NoError(t, err)
+	require.Equal(t, "12345", string(data))
+	for name, want := range map[string]string{
+		"d/a": "d/a: the file has 5 bytes; expected at most 4", "d": "d: it is a directory", "pipe": "pipe: it is not a regular file",
+		"no": "no: there is no such file", "../a": "../a: ",
+	} {
+		_, err := ReadFS(files, name, 4)
+		var faults Faults
+		require.ErrorAs(t, err, &faults)
+		require.ErrorContains(t, err, want)
+	}
+}
+
+// Devices may claim size 0 and never end.
+func TestReadFileRefusesDevices(t *testing.T) {
+	_, err := ReadFile(os.DevNull, 1<<20)
+	require.ErrorContains(t, err, "it is not a regular file")
 }
 
 func TestWriteFile(t *testing.T) {
@@ -52,7 +77,8 @@ func TestWriteFile(t *testing.T) {
 func TestFillFails(t *testing.T) {
 	file, err := os.Open(os.DevNull)
 	require.NoError(t, err)
-	require.Error(t, fill(file, []byte("x"), 0o600), "opened for reading only")
+	write := func(w io.Writer) error { _, err := w.Write([]byte("x")); return err }
+	require.Error(t, fill(file, write, 0o600), "opened for reading only")
 }
 
 // FIPS 180-2, appendix B.1: the digest of "abc".

@@ -3,6 +3,7 @@ package input
 import (
 	"fmt"
 	"strings"
+	"time"
 )
 
 // Map reads the keys of one YAML map by type. A reader that finds something wrong adds a fault to the document and
@@ -11,6 +12,13 @@ import (
 type Map struct {
 	doc  *Doc
 	node *Node
+	unit string
+}
+
+// In gives the same map, of which the faults of numbers name their unit, such as "m". Maps inside it are without it.
+func (m Map) In(unit string) Map {
+	m.unit = unit
+	return m
 }
 
 // Has says whether the key stands in the map.
@@ -99,7 +107,7 @@ func (m Map) asMap(key string, n *Node) Map {
 		m.wrong(key, n, "a map", "")
 		return Map{}
 	}
-	return Map{m.doc, n}
+	return Map{doc: m.doc, node: n}
 }
 
 func (m Map) find(key string) *Node {
@@ -134,22 +142,22 @@ func (m Map) TextOr(key, def string) string { return read(m, key, "text", def, t
 
 // Float reads a decimal number in [lo, hi]: no quotes, NaN, infinity, hexadecimal, leading zeros or underscores.
 func (m Map) Float(key string, lo, hi float64) float64 {
-	return read(m, key, floatWant(lo, hi), 0, false, m.float(lo, hi))
+	return read(m, key, floatWant(lo, hi, m.unit), 0, false, m.float(lo, hi))
 }
 
 // FloatOr is Float with a default, itself not held to [lo, hi], for a key that is not there.
 func (m Map) FloatOr(key string, def, lo, hi float64) float64 {
-	return read(m, key, floatWant(lo, hi), def, true, m.float(lo, hi))
+	return read(m, key, floatWant(lo, hi, m.unit), def, true, m.float(lo, hi))
 }
 
 // Int reads a whole number in [lo, hi], written without point or exponent.
 func (m Map) Int(key string, lo, hi int) int {
-	return read(m, key, intWant(lo, hi), 0, false, m.int(lo, hi))
+	return read(m, key, intWant(lo, hi, m.unit), 0, false, m.int(lo, hi))
 }
 
 // IntOr is Int with a default, itself not held to [lo, hi], for a key that is not there.
 func (m Map) IntOr(key string, def, lo, hi int) int {
-	return read(m, key, intWant(lo, hi), def, true, m.int(lo, hi))
+	return read(m, key, intWant(lo, hi, m.unit), def, true, m.int(lo, hi))
 }
 
 // Bool reads true or false.
@@ -170,21 +178,22 @@ func (m Map) WordOr(key, def string, allowed ...string) string {
 
 // Words reads one word or a list of words, each one of those allowed; wrong ones are left out. An empty list is no fault.
 func (m Map) Words(key string, allowed ...string) []string {
-	n := m.need(key, wordWant(allowed)+", or a list of such")
-	if n == nil {
-		return nil
-	}
-	items := []*Node{n}
-	if n.Kind == KindList {
-		items = n.Items
-	}
-	var out []string
-	for _, item := range items {
-		if w, ok := m.word(allowed)(key, item); ok {
-			out = append(out, w)
-		}
-	}
-	return out
+	return list(m, key, wordWant(allowed), m.word(allowed))
+}
+
+// Floats reads one number or a list of numbers as Float does; wrong ones are left out. An empty list is no fault.
+func (m Map) Floats(key string, lo, hi float64) []float64 {
+	return list(m, key, floatWant(lo, hi, m.unit), m.float(lo, hi))
+}
+
+// Date reads a day written as in 2024-05-31 (ISO 8601, calendar date), at midnight UTC; a fault gives the zero Time.
+func (m Map) Date(key string) time.Time {
+	return read(m, key, dateWant, time.Time{}, false, m.date)
+}
+
+// DateOr is Date with a default for a key that is not there.
+func (m Map) DateOr(key string, def time.Time) time.Time {
+	return read(m, key, dateWant, def, true, m.date)
 }
 
 func wordWant(allowed []string) string {

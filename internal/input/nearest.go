@@ -1,23 +1,34 @@
 package input
 
-import "strings"
+import (
+	"slices"
+	"strings"
+)
 
-// Nearest gives the known word with the fewest edits (insert, delete, replace, swap of neighbours) from word, letters
-// of either case alike and the first of equals, or "" when none is within a third of the length of word (at least 1
-// edit, at most 3).
+// Nearest gives the known word with the fewest edits (insert, delete, replace, swap of neighbours) from word, letters of
+// either case alike; of equals one with just the same letters in another order, or else the first; "" when none is
+// within a third of the length of word (at least 1 edit, at most 3).
 func Nearest(word string, known []string) string {
 	if len(word) > 64 {
 		return ""
 	}
 	a := []rune(strings.ToLower(word))
-	best, least := "", min(3, max(1, len(a)/3))+1
+	best, least, swapped := "", min(3, max(1, len(a)/3)), false
 	for _, k := range known {
 		b := []rune(strings.ToLower(k))
-		if d := edits(a, b); d < least && d < max(len(a), len(b)) {
-			best, least = k, d
+		d := edits(a, b)
+		if d > least || d >= max(len(a), len(b)) {
+			continue
+		}
+		if same := reordered(a, b); best == "" || d < least || same && !swapped {
+			best, least, swapped = k, d, same
 		}
 	}
 	return best
+}
+
+func reordered(a, b []rune) bool {
+	return slices.Equal(slices.Sorted(slices.Values(a)), slices.Sorted(slices.Values(b)))
 }
 
 // DidYouMean gives a hint with the nearest known word, or else the known words themselves when they are few; it may be "".

@@ -1,13 +1,12 @@
 package input
 
 import (
-	"fmt"
 	"math"
 	"regexp"
 	"slices"
 	"strconv"
 	"strings"
-	"unicode"
+	"time"
 )
 
 // The decimal forms of YAML 1.2.2, section 10.3.2 (core schema), without leading zeros, which people read as octal.
@@ -16,7 +15,10 @@ var (
 	whole   = regexp.MustCompile(`^[-+]?(0|[1-9][0-9]*)$`)
 )
 
-const boolWant = "true or false"
+const (
+	boolWant = "true or false"
+	dateWant = "a day such as 2024-05-31"
+)
 
 // read is the common part of the scalar readers: find the key, turn its node into a value, fall back on a default.
 func read[T any](m Map, key, want string, def T, optional bool, parse func(string, *Node) (T, bool)) T {
@@ -33,6 +35,25 @@ func read[T any](m Map, key, want string, def T, optional bool, parse func(strin
 	return def
 }
 
+// list is the common part of the readers of one value or a list of such; wrong ones are left out.
+func list[T any](m Map, key, want string, parse func(string, *Node) (T, bool)) []T {
+	n := m.need(key, want+", or a list of such")
+	if n == nil {
+		return nil
+	}
+	items := []*Node{n}
+	if n.Kind == KindList {
+		items = n.Items
+	}
+	var out []T
+	for _, item := range items {
+		if v, ok := parse(key, item); ok {
+			out = append(out, v)
+		}
+	}
+	return out
+}
+
 func (m Map) text(key string, n *Node) (string, bool) {
 	if n.Kind != KindScalar {
 		m.wrong(key, n, "text", "")
@@ -45,7 +66,7 @@ func (m Map) float(lo, hi float64) func(string, *Node) (float64, bool) {
 	return func(key string, n *Node) (float64, bool) {
 		v, err := strconv.ParseFloat(n.Text, 64)
 		if n.Kind != KindScalar || n.Quoted || !decimal.MatchString(n.Text) || err != nil || v < lo || v > hi {
-			m.wrong(key, n, floatWant(lo, hi), numberHint(n))
+			m.wrong(key, n, floatWant(lo, hi, m.unit), numberHint(n))
 			return 0, false
 		}
 		return v + 0, true // -0 becomes 0
@@ -56,7 +77,7 @@ func (m Map) int(lo, hi int) func(string, *Node) (int, bool) {
 	return func(key string, n *Node) (int, bool) {
 		v, err := strconv.Atoi(n.Text)
 		if n.Kind != KindScalar || n.Quoted || !whole.MatchString(n.Text) || err != nil || v < lo || v > hi {
-			m.wrong(key, n, intWant(lo, hi), numberHint(n))
+			m.wrong(key, n, intWant(lo, hi, m.unit), numberHint(n))
 			return 0, false
 		}
 		return v, true
@@ -85,9 +106,18 @@ func (m Map) word(allowed []string) func(string, *Node) (string, bool) {
 	}
 }
 
-func floatWant(lo, hi float64) string { return "a number" + between(lo, hi) }
+func (m Map) date(key string, n *Node) (time.Time, bool) {
+	day, err := time.Parse(time.DateOnly, n.Text)
+	if n.Kind != KindScalar || err != nil {
+		m.wrong(key, n, dateWant, "")
+		return time.Time{}, false
+	}
+	return day, true
+}
 
-func intWant(lo, hi int) string {
+func floatWant(lo, hi float64, unit string) string { return "a number" + between(lo, hi, unit) }
+
+func intWant(lo, hi int, unit string) string {
 	from, to := float64(lo), float64(hi)
 	if lo == math.MinInt {
 		from = math.Inf(-1)
@@ -95,20 +125,25 @@ func intWant(lo, hi int) string {
 	if hi == math.MaxInt {
 		to = math.Inf(1)
 	}
-	return "a whole number" + between(from, to)
+	return "a whole number" + between(from, to, unit)
 }
 
-func between(lo, hi float64) string {
+func between(lo, hi float64, unit string) string {
 	noLo, noHi := lo <= -math.MaxFloat64, hi >= math.MaxFloat64
+	if unit != "" {
+		unit = " " + unit
+	}
 	switch {
+	case noLo && noHi && unit != "":
+		return " in" + unit
 	case noLo && noHi:
 		return ""
 	case noHi:
-		return " of at least " + Number(lo)
+		return " of at least " + Number(lo) + unit
 	case noLo:
-		return " of at most " + Number(hi)
+		return " of at most " + Number(hi) + unit
 	}
-	return " from " + Number(lo) + " to " + Number(hi)
+	return " from " + Number(lo) + " to " + Number(hi) + unit
 }
 
 func numberHint(n *Node) string {
@@ -125,53 +160,4 @@ func numberHint(n *Node) string {
 		return "write a point, not a comma"
 	}
 	return ""
-}
-
-// plain is the text that needs no quotes anywhere in a YAML file, reserved words apart.
-var plain = regexp.MustCompile(`^[A-Za-z]([A-Za-z0-9 _./-]*[A-Za-z0-9_./-])?$`)
-
-var reserved = []string{"true", "false", "null", "yes", "no", "on", "off", "y", "n", "nan", "inf"}
-
-// Scalar writes text as a YAML scalar on one line that ParseYAML reads back as the same text, in double quotes where it
-// could be taken for something else. Bytes that are not UTF-8 become U+FFFD, as does NUL, which ParseYAML refuses.
-func Scalar(s string) string {
-	if plain.MatchString(s) && !slices.Contains(reserved, strings.ToLower(s)) {
-		return s
-	}
-	var b strings.Builder
-	b.WriteByte('"')
-	for _, r := range s {
-		switch {
-		case r == '"' || r == '\\':
-			b.WriteByte('\\')
-			b.WriteRune(r)
-		case r == '\n':
-			b.WriteString(`\n`)
-		case r == '\t':
-			b.WriteString(`\t`)
-		case r == 0:
-			b.WriteRune(unicode.ReplacementChar)
-		case unicode.IsPrint(r):
-			b.WriteRune(r)
-		case r > 0xffff:
-			fmt.Fprintf(&b, `\U%08x`, r)
-		default:
-			fmt.Fprintf(&b, `\u%04x`, r)
-		}
-	}
-	b.WriteByte('"')
-	return b.String()
-}
-
-// Number writes a finite number in the fewest digits that Float reads back as the same number, without an exponent from
-// 1e-6 up to 1e15. It panics on NaN and infinities.
-func Number(f float64) string {
-	if math.IsNaN(f) || math.IsInf(f, 0) {
-		panic("input: Number of a value that is not finite")
-	}
-	f += 0
-	if a := math.Abs(f); a == 0 || a >= 1e-6 && a < 1e15 {
-		return strconv.FormatFloat(f, 'f', -1, 64)
-	}
-	return strconv.FormatFloat(f, 'e', -1, 64)
 }

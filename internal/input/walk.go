@@ -13,17 +13,21 @@ func (d *Doc) walkFile(file *ast.File) {
 	for i, doc := range file.Docs {
 		switch {
 		case i > 0 && (doc.Body != nil || doc.Start != nil):
-			d.fault(place(doc.Start), "a further document in the file", "one document", "keep one document a file")
+			at := place(doc.Start)
+			if doc.Start == nil { // after "..." the mark of a beginning may be missing
+				at = place(doc.Body.GetToken())
+			}
+			d.fault(at, "a further document in the file", "one document", "keep one document a file")
 			return
 		case doc.Body != nil:
 			body = doc.Body
 		}
 	}
 	if body == nil || body.Type() == ast.CommentType || body.Type() == ast.DirectiveType {
-		d.fault(&Node{}, "the file is empty", "a map", "")
+		d.fault(start, "the file is empty", "a map", "")
 		return
 	}
-	d.root = d.walk(body, &Node{Line: 1, Column: 1}, 1)
+	d.root = d.walk(body, start, 1)
 	if d.root.Kind != KindMap {
 		d.fault(d.root, "the file is "+d.root.describe(), "a map", "")
 	}
@@ -39,11 +43,11 @@ func (d *Doc) walk(n ast.Node, from *Node, depth int) *Node {
 	switch v := n.(type) {
 	case nil:
 	case *ast.MappingNode:
-		d.walkMap(out, v.Values, depth)
+		d.inFlow(v.IsFlowStyle, func() { d.walkMap(out, v.Values, depth) })
 	case *ast.MappingValueNode:
 		d.walkMap(out, []*ast.MappingValueNode{v}, depth)
 	case *ast.SequenceNode:
-		d.walkList(out, v, depth)
+		d.inFlow(v.IsFlowStyle, func() { d.walkList(out, v, depth) })
 	case *ast.AnchorNode: // the fault is already told; what is behind it is still checked
 		return d.walk(v.Value, from, depth+1)
 	case *ast.TagNode:
@@ -52,6 +56,14 @@ func (d *Doc) walk(n ast.Node, from *Node, depth int) *Node {
 		d.walkScalar(out, n)
 	}
 	return out
+}
+
+func (d *Doc) inFlow(flow bool, walk func()) {
+	if flow {
+		d.flow++
+		defer func() { d.flow-- }()
+	}
+	walk()
 }
 
 func (d *Doc) walkMap(out *Node, values []*ast.MappingValueNode, depth int) {
@@ -65,6 +77,9 @@ func (d *Doc) walkMap(out *Node, values []*ast.MappingValueNode, depth int) {
 		if key.Kind != KindScalar {
 			continue
 		}
+		if d.flow == 0 && flush(v, key, value) {
+			d.fault(value, fmt.Sprintf("the value of %q is not indented", key.Text), "more spaces than before the key", "")
+		}
 		if _, twice := out.index[key.Text]; twice {
 			d.fault(key, fmt.Sprintf("key %q stands twice in the map", key.Text), "each key once", "")
 			continue
@@ -72,6 +87,13 @@ func (d *Doc) walkMap(out *Node, values []*ast.MappingValueNode, depth int) {
 		out.index[key.Text] = value
 		out.Keys = append(out.Keys, Entry{*key, value})
 	}
+}
+
+// flush tells a scalar under its key that is not indented further, against YAML 1.2.2, section 8.2.2; the parser takes it
+// all the same. Values of a key after "? " have a colon of their own.
+func flush(pair *ast.MappingValueNode, key, value *Node) bool {
+	_, long := pair.Key.(*ast.MappingKeyNode)
+	return !long && value.Kind == KindScalar && value.Line > key.Line && value.Column <= key.Column
 }
 
 // walkKey gives a node of another kind than KindScalar for a key that is none, after a fault.
@@ -100,14 +122,27 @@ func (d *Doc) walkList(out *Node, list *ast.SequenceNode, depth int) {
 		out.Line, out.Column = at.Line, at.Column
 	}
 	for i, v := range list.Values {
-		from := out
-		if i < len(list.Entries) && list.Entries[i] != nil {
-			if at := place(list.Entries[i].Start); at.Line > 0 {
-				from = at
-			}
+		dash := entry(list, i)
+		if dash == nil {
+			dash = out
 		}
-		out.Items = append(out.Items, d.walk(v, from, depth+1))
+		item := d.walk(v, dash, depth+1)
+		if d.flow == 0 && item.Line > dash.Line && item.Column <= dash.Column {
+			// the parser takes the next key of the map around the list for a part of an empty item (YAML 1.2.2, section 8.2.1)
+			d.fault(dash, "nothing stands behind the dash", "an item, indented further than its dash", "")
+		}
+		out.Items = append(out.Items, item)
 	}
+}
+
+// entry gives the place of the dash before an item, or nil.
+func entry(list *ast.SequenceNode, i int) *Node {
+	if i < len(list.Entries) && list.Entries[i] != nil {
+		if at := place(list.Entries[i].Start); at.Line > 0 {
+			return at
+		}
+	}
+	return nil
 }
 
 func (d *Doc) walkScalar(out *Node, n ast.Node) {

@@ -15,25 +15,29 @@ import (
 )
 
 const (
-	maxYAML  = 8 << 20
-	maxDepth = 32 // our own files nest to 6 or so; the limit keeps recursion small
+	maxYAML  = 1 << 20 // a hundred times our own files; the lexer holds all the tokens at once, at worst one a byte
+	maxDepth = 32      // our own files nest to 6 or so; the limit keeps recursion small
 )
 
-var bom = []byte("\xef\xbb\xbf")
+var (
+	bom   = []byte("\xef\xbb\xbf")
+	start = &Node{Line: 1, Column: 1} // where faults of a whole file are put
+)
 
 // Doc is one YAML file and the faults found in it so far, by ParseYAML and by the readers of its maps.
 // It is for one goroutine.
 type Doc struct {
 	file   string
 	root   *Node
+	flow   int // while walking: how many [] and {} are around the node
 	faults Faults
 }
 
 // ParseYAML reads one YAML document whose root is a map: the plain part of YAML 1.2 without anchors, aliases, merge
-// keys, tags and directives; UTF-8, a byte order mark allowed; at most 8 MiB, 32 levels and 10,000
-// keys a block map. file only names the file in
-// faults. The Doc is never nil; after faults it holds what could be read, so that its maps can still be checked.
-// The faults returned are those of doc.Faults() at this moment.
+// keys, tags and directives; UTF-8, a byte order mark allowed; at most 1 MiB, 100,000 words and signs, 32 levels and
+// 10,000 keys a block map. White space at line ends inside text over several lines may be lost. file only names the file
+// in faults, of which each has a line. The Doc is never nil; after faults it holds what could be read, so that its maps
+// can still be checked. The faults returned are those of doc.Faults() at this moment.
 func ParseYAML(file string, data []byte) (*Doc, Faults) {
 	d := &Doc{file: file}
 	d.parse(data)
@@ -45,7 +49,7 @@ func (d *Doc) Root() Map {
 	if d.root == nil || d.root.Kind != KindMap {
 		return Map{}
 	}
-	return Map{d, d.root}
+	return Map{doc: d, node: d.root}
 }
 
 // Tree gives the root node, or nil after a fault that left none. It is not to be changed.
@@ -58,12 +62,15 @@ func (d *Doc) File() string { return d.file }
 func (d *Doc) Faults() Faults { return d.faults.sorted() }
 
 func (d *Doc) fault(at *Node, what, want, hint string) {
+	if at.Line < 1 { // the parser did not say
+		at = start
+	}
 	d.faults.Add(Fault{d.file, at.Line, at.Column, what, want, hint})
 }
 
 func (d *Doc) parse(data []byte) {
 	if len(data) > maxYAML {
-		d.fault(&Node{}, fmt.Sprintf("the file has %d bytes", len(data)), fmt.Sprintf("at most %d", maxYAML), "")
+		d.fault(start, fmt.Sprintf("the file has %d bytes", len(data)), fmt.Sprintf("at most %d", maxYAML), "")
 		return
 	}
 	data = bytes.TrimPrefix(data, bom)
@@ -72,6 +79,9 @@ func (d *Doc) parse(data []byte) {
 		return
 	}
 	data = bytes.ReplaceAll(data, []byte("\r\n"), []byte("\n"))
+	if !bytes.HasSuffix(data, []byte("\n")) {
+		data = append(data, '\n') // without it the parser does not fold the last line
+	}
 	file := d.syntax(string(data))
 	if file == nil {
 		return
@@ -79,7 +89,8 @@ func (d *Doc) parse(data []byte) {
 	d.walkFile(file)
 }
 
-// badBytes finds the first byte that is not UTF-8 or is NUL; what is "" when there is none.
+// badBytes finds the first byte that is not UTF-8 or is a control character other than tab and line ends, which neither
+// YAML 1.2.2 (section 5.1) nor RFC 4180 (section 2, TEXTDATA) has; what is "" when there is none.
 func badBytes(data []byte) (at *Node, what string) {
 	for i := 0; i < len(data); {
 		r, size := utf8.DecodeRune(data[i:])
@@ -88,10 +99,12 @@ func badBytes(data []byte) (at *Node, what string) {
 			what = fmt.Sprintf("byte 0x%02x is not UTF-8", data[i])
 		case r == 0:
 			what = "a NUL byte"
+		case r < ' ' && r != '\t' && r != '\n' && r != '\r', r == 0x7f:
+			what = fmt.Sprintf("control character %U", r)
 		}
 		if what != "" {
-			start := bytes.LastIndexByte(data[:i], '\n') + 1
-			return &Node{Line: 1 + bytes.Count(data[:i], []byte("\n")), Column: 1 + utf8.RuneCount(data[start:i])}, what
+			begin := bytes.LastIndexByte(data[:i], '\n') + 1
+			return &Node{Line: 1 + bytes.Count(data[:i], []byte("\n")), Column: 1 + utf8.RuneCount(data[begin:i])}, what
 		}
 		i += size
 	}
@@ -103,7 +116,7 @@ func badBytes(data []byte) (at *Node, what string) {
 func (d *Doc) syntax(text string) (file *ast.File) {
 	defer func() {
 		if recover() != nil { // a guard, never seen to act: if the parser panics, to the user that is a fault like others
-			d.fault(&Node{}, "the file is no YAML", "", "")
+			d.fault(start, "the file is no YAML", "", "")
 			file = nil
 		}
 	}()
@@ -120,7 +133,7 @@ func (d *Doc) syntax(text string) (file *ast.File) {
 }
 
 func (d *Doc) syntaxFault(err error) {
-	at, what := &Node{}, err.Error()
+	at, what := start, err.Error()
 	var located yaml.Error
 	if errors.As(err, &located) {
 		what = located.GetMessage()
@@ -130,50 +143,6 @@ func (d *Doc) syntaxFault(err error) {
 	}
 	what, _, _ = strings.Cut(what, "\n")
 	d.fault(at, "no YAML: "+what, "", "")
-}
-
-var refused = map[token.Type]string{
-	token.AnchorType: "an anchor (&)", token.AliasType: "an alias (*)", token.MergeKeyType: "a merge key (<<)",
-	token.TagType: "a tag (!)", token.DirectiveType: "a directive (%)",
-}
-
-// tokens lists the parts of YAML that are refused; ok is false when the tree must not be built.
-func (d *Doc) tokens(tokens token.Tokens) (ok bool) {
-	ok = true
-	var flow, sameLine, line int
-	var open widths
-	var before *token.Token
-	for _, tk := range tokens {
-		at := place(tk)
-		if at.Line != line {
-			line, sameLine = at.Line, 0
-		}
-		switch tk.Type {
-		case token.MappingStartType, token.SequenceStartType:
-			flow++
-		case token.MappingEndType, token.SequenceEndType:
-			flow--
-		case token.SequenceEntryType, token.MappingKeyType:
-			sameLine++
-		case token.InvalidType:
-			d.fault(at, "no YAML: "+tk.Error, "", "")
-			ok = false
-		}
-		if what := refused[tk.Type]; what != "" {
-			d.fault(at, what+" is not read here", "plain YAML", "write the values out")
-			sameLine++
-		}
-		if max(flow, sameLine) > maxDepth {
-			d.tooDeep(at)
-			return false
-		}
-		if flow == 0 && !open.next(before, tk) {
-			d.fault(at, "too many keys in one map", fmt.Sprintf("at most %d", maxKeys), "")
-			return false
-		}
-		before = tk
-	}
-	return ok
 }
 
 func (d *Doc) tooDeep(at *Node) {
