@@ -21,4 +21,11 @@ go test -timeout 20m ./...
 if grep -q avx2 /proc/cpuinfo 2>/dev/null; then
 	GOAMD64=v3 go test ./sim/kernel
 	GOAMD64=v3 go test -run Pinned ./sim
+	both=$(mktemp -d)
+	for level in v1 v3; do
+		GOAMD64=$level go build -o "$both/$level" ./cmd/whatbout
+		"$both/$level" compare --draws 60 --bouts 6 --quiet --format json >"$both/$level.json"
+	done
+	cmp "$both/v1.json" "$both/v3.json"
+	rm -r "$both"
 fi

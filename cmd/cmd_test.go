@@ -5,6 +5,8 @@ import (
 	"context"
 	"encoding/json"
 	"os"
+	"regexp"
+	"strconv"
 	"strings"
 	"testing"
 
@@ -33,6 +35,14 @@ func TestSameBytesForAnyWorkers(t *testing.T) {
 	require.NoError(t, json.Unmarshal([]byte(first), &parsed))
 	require.Equal(t, "whatbout.compare/1", parsed["schema"])
 	require.Len(t, parsed["plans"], 2)
+	// No number shows more than six digits: the last bits of a sum differ between targets.
+	for _, number := range regexp.MustCompile(`: (-?[0-9.e+-]+)`).FindAllStringSubmatch(first, -1) {
+		x, err := strconv.ParseFloat(number[1], 64)
+		require.NoError(t, err)
+		six, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 6, 64), 64)
+		require.NoError(t, err)
+		require.Equal(t, six, x, number[1])
+	}
 }
 
 func TestExitCodes(t *testing.T) {

@@ -78,9 +78,9 @@ func roundedCopy(c *Comparison) *Comparison {
 
 func roundDoubts(d study.Doubts) study.Doubts {
 	d.Mean = six(d.Mean)
-	d.Simulation.Low, d.Simulation.High = six(d.Simulation.Low), six(d.Simulation.High)
-	d.Tape.Low, d.Tape.High = six(d.Tape.Low), six(d.Tape.High)
-	d.AllDoubt.Low, d.AllDoubt.High = six(d.AllDoubt.Low), six(d.AllDoubt.High)
+	for _, i := range []*infer.Interval{&d.Simulation, &d.Tape, &d.AllDoubt} {
+		i.Low, i.High, i.Centre = six(i.Low), six(i.High), six(i.Centre)
+	}
 	return d
 }
 

@@ -137,8 +137,8 @@ func TestGivingNoGround(t *testing.T) {
 	rises(t, "head strikes absorbed", change{}, after, headAbsorbed)
 }
 
-// A reach advantage is a gap at which one reaches and the other does not: the longer one is hit less with straights at the gap both
-// stand at. Common practice, no source.
+// A reach advantage is a gap at which one reaches and the other does not: the longer one throws more straights with the feet under the
+// body. Common practice, no source.
 func TestReachIsDistance(t *testing.T) {
 	longer := change{body: func(b *fighter.Body) { b.Span += .2 }}
 	lunging := func(_ *Outcome, events []tape.Event) float64 {
