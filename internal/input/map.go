@@ -27,6 +27,12 @@ func (m Map) Has(key string) bool { return m.find(key) != nil }
 // OK says whether the map is there at all: false for the Map that a fault left behind.
 func (m Map) OK() bool { return m.node != nil }
 
+// IsMap says whether a map stands behind the key; false too when the key is not there.
+func (m Map) IsMap(key string) bool {
+	n := m.find(key)
+	return n != nil && n.Kind == KindMap
+}
+
 // Line is the line where the map begins, 0 when it is not there.
 func (m Map) Line() int {
 	if m.node == nil {
