@@ -164,9 +164,10 @@ func truth(ctx context.Context, q *study.Comparison) (map[string]float64, error)
 		if err != nil {
 			return nil, err
 		}
-		if err := b.Sides[0].Load(q.Fighter.Body, demo.Truth(q.Fighter.ID), plan, p.Adherence.Share, q.Rules); err != nil {
+		if err := b.Sides[0].Load(q.Fighter.Body, demo.Truth(q.Fighter.ID), plan, 1, q.Rules); err != nil {
 			return nil, err
 		}
+		b.Sides[0].Follow(plan.Shares(0))
 		for i := range truthBouts {
 			if ctx.Err() != nil {
 				return nil, ctx.Err()

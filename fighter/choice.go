@@ -130,14 +130,17 @@ func (r Response) String() string { return responses[r].name }
 // Defence gives the word that a coder writes for the response.
 func (r Response) Defence() tape.Defence { return responses[r].defence }
 
-// Survival is what a fighter tries when hurt or down.
+// Survival is what a fighter tries when hurt or down, or with a kick caught.
 type Survival uint8
 
 // The ways to survive, in the order of their names.
 const (
-	SurviveGetUp Survival = iota
+	SurviveFrame Survival = iota // a caught leg: an arm held out against the catcher
+	SurviveGetUp
+	SurviveHop // a caught leg: balanced on the other
 	SurviveFence
 	SurviveMoveAway
+	SurvivePullFree // a caught leg
 	SurviveShell
 	SurviveStayDown
 	SurviveSwingBack
@@ -145,9 +148,26 @@ const (
 	NumSurvivals
 )
 
-var survivalNames = [NumSurvivals]string{"get_up", "make_for_fence", "move_away", "shell", "stay_down", "swing_back", "tie_up"}
+var survivalNames = [NumSurvivals]string{"frame", "get_up", "hop", "make_for_fence", "move_away", "pull_free", "shell", "stay_down", "swing_back",
+	"tie_up"}
 
 func (s Survival) String() string { return survivalNames[s] }
+
+// Hold is what a fighter does who has caught a kick.
+type Hold uint8
+
+// What can be done with a caught leg, in the order of their names.
+const (
+	HoldDrive Hold = iota
+	HoldLetGo
+	HoldPunch
+	HoldSweep
+	NumHolds
+)
+
+var holdNames = [NumHolds]string{"drive", "let_go", "punch", "sweep"}
+
+func (h Hold) String() string { return holdNames[h] }
 
 // Family groups acts that share a skill.
 type Family uint8

@@ -44,7 +44,8 @@ var (
 	continueBase = answerBase + ExchangeZones*Figure(tape.NumMoves)
 	defendBase   = continueBase + ExchangeZones*Figure(tape.NumMoves)
 	surviveBase  = defendBase + Figure(NumThreats)*Figure(NumResponses)
-	senseBase    = surviveBase + Figure(NumSurvivals)
+	holdBase     = surviveBase + Figure(NumSurvivals)
+	senseBase    = holdBase + Figure(NumHolds)
 	biteBase     = senseBase + Figure(NumCues)
 	attackBase   = biteBase + Figure(NumCues)
 	defenceBase  = attackBase + Figure(NumFamilies)
@@ -73,6 +74,9 @@ func Defend(t Threat, r Response) Figure {
 
 // Survive gives the weight of a way to survive.
 func Survive(s Survival) Figure { return surviveBase + Figure(s) }
+
+// Holding gives the weight of what is done with a kick that was caught.
+func Holding(h Hold) Figure { return holdBase + Figure(h) }
 
 // Sense gives how far apart real and empty onsets of a cue look, in log-odds (0: no telling).
 func Sense(c Cue) Figure { return senseBase + Figure(c) }
@@ -160,6 +164,9 @@ func init() {
 	}
 	for s := range NumSurvivals {
 		define(Definition{"survive." + s.String(), "weight", Weight, Assumption})
+	}
+	for h := range NumHolds {
+		define(Definition{"hold." + h.String(), "weight", Weight, Assumption})
 	}
 	for c := range NumCues {
 		define(Definition{"sense." + c.String(), "log-odds", Skill, Tape})

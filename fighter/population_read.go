@@ -23,7 +23,7 @@ type prior struct{ rateCounts, tableWeight, skill, sense, bite float64 }
 func ReadPopulation(file string, data []byte) (*PopulationFile, error) {
 	doc, _ := input.ParseYAML(file, data)
 	root := doc.Root()
-	root.Known("format", "body", "prior", "hands_only", "initiate", "answer", "continue", "defend", "survive", "sense", "bite", "sizes")
+	root.Known("format", "body", "prior", "hands_only", "initiate", "answer", "continue", "defend", "survive", "hold", "sense", "bite", "sizes")
 	root.Word("format", PopulationFormat)
 	r := populationReader{&PopulationFile{Figures: make([]Posterior, NumFigures()), Marks: map[string]Mark{}}}
 	r.body(root)
@@ -34,6 +34,7 @@ func ReadPopulation(file string, data []byte) (*PopulationFile, error) {
 	r.exchange(root, "continue", Continue, p)
 	r.defend(root, p)
 	r.survive(root)
+	r.hold(root)
 	r.cues(root, p)
 	r.skills(p)
 	r.sizes(root)
@@ -137,6 +138,14 @@ func (r populationReader) survive(root input.Map) {
 	for s := range NumSurvivals {
 		f := Survive(s)
 		r.out.Figures[f].A = b.number(s.String(), definitions[f].Name, leastWeight, mostWeight)
+	}
+}
+
+func (r populationReader) hold(root input.Map) {
+	b := r.block(root, "hold", holdNames[:])
+	for h := range NumHolds {
+		f := Holding(h)
+		r.out.Figures[f].A = b.number(h.String(), definitions[f].Name, leastWeight, mostWeight)
 	}
 }
 

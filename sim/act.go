@@ -10,26 +10,24 @@ import (
 // tick is a decision tick: whoever is free may begin something.
 func (b *Bout) tick(c int) {
 	m := &b.men[c]
-	m.tickKey, m.ordinal = m.nextKey, 0
+	m.tick, m.draw, m.ordinal = m.next, m.nextDraw, 0
 	b.nextTick(c)
 	if m.phase != free || m.out {
 		return
 	}
-	stream := m.tickKey.With(0).Stream()
-	m.ordinal = 1
-	l := luck{luckChoice: stream.Uint64()}
 	if b.isHurt(c) && b.mode != clinched {
-		fill(&l, &stream)
-		b.survive(c, l)
+		if uint64(low(m.draw)) < fewestLooks { // the same ticks whatever the plan makes worth looking at
+			b.survive(c)
+		}
 		return
 	}
 	state := asIs
 	if b.isHurt(1 - c) {
 		state = surging
 	}
-	if move := b.choose(tactics.Initiate, c, int(m.zone), state, l[luckChoice]); move < int(tape.NumMoves) {
-		fill(&l, &stream)
-		b.begin(c, tape.Move(move), tactics.Initiate, l)
+	if move := b.choose(tactics.Initiate, c, int(m.zone), state, m.draw); move < int(tape.NumMoves) {
+		s := b.fate(c)
+		b.begin(c, tape.Move(move), tactics.Initiate, luckOf(&s))
 	}
 }
 
@@ -37,11 +35,15 @@ func (b *Bout) tick(c int) {
 func (b *Bout) carryOn(c int) {
 	m := &b.men[c]
 	if b.mode == standing && !b.isHurt(c) {
-		l := b.luckOf(c)
-		if move := b.choose(tactics.Continue, c, m.zone.Exchange(), b.behind(c), l[luckChoice]); tape.Move(move) != tape.NoMove {
-			b.begin(c, tape.Move(move), tactics.Continue, l)
+		s := b.fate(c)
+		if move := b.choose(tactics.Continue, c, m.zone.Exchange(), b.behind(c), s.Uint64()); tape.Move(move) != tape.NoMove {
+			b.begin(c, tape.Move(move), tactics.Continue, luckOf(&s))
 			return
 		}
+	}
+	if b.mode == grounded && b.isHurt(1-c) {
+		m.phase = free // from the top the next one need not wait for the guard
+		return
 	}
 	b.pause(c, max(m.lastContact+b.Sides[c].retract[m.move], m.lastContact+tape.Settle))
 }
@@ -50,9 +52,9 @@ func (b *Bout) carryOn(c int) {
 func (b *Bout) answer(c int) {
 	m := &b.men[c]
 	if b.mode == standing && !b.isHurt(c) {
-		l := b.luckOf(c)
-		if move := b.choose(tactics.Answer, c, m.zone.Exchange(), b.behind(c), l[luckChoice]); tape.Move(move) != tape.NoMove {
-			b.begin(c, tape.Move(move), tactics.Answer, l)
+		s := b.fate(c)
+		if move := b.choose(tactics.Answer, c, m.zone.Exchange(), b.behind(c), s.Uint64()); tape.Move(move) != tape.NoMove {
+			b.begin(c, tape.Move(move), tactics.Answer, luckOf(&s))
 			return
 		}
 	}
@@ -72,10 +74,10 @@ func (b *Bout) pause(c int, until int64) {
 
 // behind says whether there is room for a step back.
 func (b *Bout) behind(c int) uint8 {
-	if b.area.room(b.men[c].at) < b.Sides[c].step {
-		return cornered
+	if b.area.hasRoom(b.men[c].at, b.Sides[c].step) {
+		return asIs
 	}
-	return asIs
+	return cornered
 }
 
 // begin starts a move: how long it will take, in what shape it comes, and when the other can see it.
@@ -100,6 +102,9 @@ func (b *Bout) begin(c int, move tape.Move, from tactics.Point, l luck) {
 		takes += takes * int64(min(m.legs, 1000)) / 4000
 	}
 	takes = max(takes, s.time[move]/2)
+	if m.phase == legCaught {
+		b.freed(c) // pulled away by what is begun
+	}
 	m.phase = committed
 	b.cal.Schedule(slotPhase+c, b.now+takes)
 	b.spend(c, move)
@@ -151,7 +156,8 @@ func (b *Bout) show(c int, a tape.Act, cue, takes int64) {
 		reaction += reaction / 20
 	}
 	real := a.IsAttack()
-	p := pending{real: real, act: a, threat: threat, arrive: b.now + takes, row: -1}
+	b.provedEmpty(o)
+	p := pending{real: real, open: b.mode == standing, act: a, threat: threat, arrive: b.now + takes, row: -1}
 	if !real {
 		p.arrive = b.now + 450_000 // when the attack it imitates would come
 	}
@@ -200,6 +206,9 @@ func (b *Bout) phaseEnds(c int) {
 		b.carryOn(c)
 	case defending:
 		b.answer(c)
+	case legCaught:
+		b.freed(c)
+		m.phase = free
 	default:
 		m.phase = free
 	}
@@ -219,13 +228,16 @@ func (b *Bout) recover(c int) {
 }
 
 // survive is what a hurt or dropped fighter does.
-func (b *Bout) survive(c int, l luck) {
+func (b *Bout) survive(c int) {
 	m := &b.men[c]
+	s := b.fate(c)
+	u := s.Uint64()
+	l := luckOf(&s)
 	state := asIs
 	if b.mode == grounded {
 		state = isDown
 	}
-	switch fighter.Survival(b.choose(tactics.Survive, c, 0, state, l[luckChoice])) {
+	switch fighter.Survival(b.choose(tactics.Survive, c, 0, state, u)) {
 	case fighter.SurviveTieUp:
 		b.begin(c, tape.MoveTieUp, tactics.Survive, l)
 	case fighter.SurviveSwingBack:

@@ -49,13 +49,13 @@ const (
 type luck [7]uint64
 
 const (
-	luckChoice = iota // adherence | choice
-	luckBody          // time | place
+	luckBody   = iota // time | place
 	luckLand          // lands | how not
 	luckImpact        // impact (all 64 bits)
 	luckSee           // anticipation | reaction time
 	luckDefend        // perception | response
 	luckCoin          // adherence at belief | at defence
+	luckFoul          // deliberate | whether there is one
 )
 
 func high(u uint64) uint32 { return uint32(u >> 32) }
@@ -82,8 +82,8 @@ type man struct {
 	began    int64
 	ready    int64
 
-	measured, denied, hurt, squared, drawnUntil, armsBusy, knee int64 // until, µs
-	drawnTo                                                     tape.Value
+	measured, denied, hurt, squared, drawnUntil, armsBusy, engaged, knee, caught, balanced int64 // until, µs
+	drawnTo                                                                                tape.Value
 
 	lastContact int64 // of an own act
 	lastAct     lastAct
@@ -97,19 +97,23 @@ type man struct {
 	score       int64 // impact of the round under way
 	unanswered  int32 // clean strikes taken since last doing anything while hurt
 	out         bool  // cannot go on
+	taken       bool  // the kick under way has been caught
 	rounds      int8  // rounds the fighter thinks they have won, less those lost
 	knockdowns  int8  // suffered in this round
 
-	ticks   kernel.Ticks
-	nextKey kernel.Key
-	tickKey kernel.Key
-	ordinal uint64
+	ticks    kernel.Ticks
+	nextDraw uint64 // of the tick to come
+	next     uint64 // its count
+	draw     uint64 // of the latest tick
+	tick     uint64 // its count
+	ordinal  uint64 // acts counted on from it
 }
 
 // pending is an onset that the other will react to.
 type pending struct {
 	row    int
 	real   bool
+	open   bool // what it was is not known yet
 	act    tape.Act
 	threat fighter.Threat
 	arrive int64
@@ -147,6 +151,7 @@ type Bout struct {
 	cards   [3][2]int
 	centre  tape.Value
 	fence   tape.Value
+	feet    footing
 }
 
 // NewBout gives a bout to be set up.
@@ -206,18 +211,20 @@ func (b *Bout) playRound() {
 // startRound sends the two to their places, two metres apart in the middle.
 func (b *Bout) startRound() {
 	b.cal.Reset()
+	b.feet = footing{}
 	b.now, b.mode, b.centre, b.fence = 0, standing, tape.NoValue, tape.NoValue
 	roundKey := b.key.With(uint64(b.round))
 	for c := range b.men {
 		m := &b.men[c]
 		m.at = point{int32(2*c-1) * 1000, 0}
 		m.phase, m.lastContact, m.seen, m.score, m.unanswered, m.knockdowns = free, -1e9, pending{row: -1}, 0, 0, 0
+		m.taken = false
 		m.against = -1
-		m.measured, m.denied, m.hurt, m.squared, m.drawnUntil, m.armsBusy, m.knee = 0, 0, 0, 0, 0, 0, 0
+		m.measured, m.denied, m.hurt, m.squared, m.drawnUntil, m.armsBusy, m.engaged, m.knee, m.caught, m.balanced = 0, 0, 0, 0, 0, 0, 0, 0, 0, 0
 		m.lastAct, m.lastResult, m.restedAt = lastNone, resultNone, 0
 		m.zone = fighter.NumZones
 		m.ticks = kernel.NewTicks(roundKey.With(uint64(c)), tickGap)
-		m.tickKey, m.ordinal = roundKey.With(uint64(c)+2), 0
+		m.tick, m.ordinal = 0, 0
 		b.nextTick(c)
 	}
 	b.cal.Schedule(slotBell, int64(b.Rules.RoundSeconds)*1e6)
@@ -228,27 +235,27 @@ var tickGap = kernel.MeanGap(Bound)
 
 // nextTick puts the fighter's next decision tick on the calendar.
 func (b *Bout) nextTick(c int) {
-	at, key := b.men[c].ticks.Next()
-	b.men[c].nextKey = key
+	m := &b.men[c]
+	at, draw := m.ticks.Next(b.Sides[c].looks)
+	m.nextDraw, m.next = draw, m.ticks.Count()
 	b.cal.Schedule(slotTick+c, at)
 }
 
-// luckOf gives the numbers of the fighter's next act: those of the latest tick, counted on from it, so that two bouts that have
+// fate gives the stream of the fighter's next choice and act: that of the latest tick, counted on from it, so that two bouts that have
 // parted meet the same luck again at the next tick.
-func (b *Bout) luckOf(c int) luck {
+func (b *Bout) fate(c int) kernel.Stream {
 	m := &b.men[c]
-	s := m.tickKey.With(m.ordinal).Stream()
+	s := m.ticks.Key(m.tick).With(m.ordinal).Stream()
 	m.ordinal++
-	l := luck{luckChoice: s.Uint64()}
-	fill(&l, &s)
-	return l
+	return s
 }
 
-// fill draws what follows the choice; a tick at which nothing is chosen never needs it.
-func fill(l *luck, s *kernel.Stream) {
-	for i := luckChoice + 1; i < len(l); i++ {
+// luckOf draws the numbers of an act; a moment at which nothing is chosen never needs them.
+func luckOf(s *kernel.Stream) (l luck) {
+	for i := range l {
 		l[i] = s.Uint64()
 	}
+	return l
 }
 
 // emit writes an event down and returns its place.
@@ -308,9 +315,9 @@ func (b *Bout) locateCentre() {
 		b.emit(tape.Event{Corner: tape.NoCorner, Act: tape.StateCentre, Value: centre})
 	}
 	fence := tape.None
-	if r0, r1 := b.area.room(b.men[0].at), b.area.room(b.men[1].at); min(r0, r1) < fenceRoom {
+	if !b.area.hasRoom(b.men[0].at, fenceRoom) || !b.area.hasRoom(b.men[1].at, fenceRoom) {
 		fence = tape.Red
-		if r1 < r0 {
+		if b.area.room(b.men[1].at) < b.area.room(b.men[0].at) {
 			fence = tape.Blue
 		}
 	}

@@ -1,6 +1,8 @@
 package sim
 
 import (
+	"math/bits"
+
 	"whatbout/fighter"
 	"whatbout/sim/kernel"
 	"whatbout/tactics"
@@ -52,6 +54,9 @@ const (
 	surging
 	cornered
 	isDown
+	isCaught  // the own leg
+	isHolding // the other's leg
+	numStates
 )
 
 // choose picks an alternative at a point. u's upper half is the coin of adherence, its lower half the choice.
@@ -70,28 +75,34 @@ func (b *Bout) rulesNow(at tactics.Point, c int, coin uint32, threat *fighter.Th
 	if s.Plan == nil || s.Plan.Rules(at) == 0 {
 		return 0
 	}
-	if uint64(coin) >= b.follows(c) {
+	tenths := b.composure(c)
+	if uint64(coin) >= s.most*tenths/10 {
 		return 0
 	}
 	facts := b.facts(c, threat)
-	return s.Plan.Active(at, &facts)
+	mask := s.Plan.Active(at, &facts)
+	for rest := mask; rest != 0; rest &= rest - 1 {
+		if rule := bits.TrailingZeros32(rest); uint64(coin) >= s.follow[rule]*tenths/10 {
+			mask &^= 1 << rule
+		}
+	}
+	return mask
 }
 
-// Adherence falls by a tenth when tired and by four tenths when hurt (judgements).
-func (b *Bout) follows(c int) uint64 {
-	share := b.Sides[c].follow
-	if b.isHurt(c) {
-		return share * 6 / 10
+// composure is how much of their adherence a fighter keeps, in tenths: nine when tired, six when hurt (judgements).
+func (b *Bout) composure(c int) uint64 {
+	switch {
+	case b.isHurt(c):
+		return 6
+	case b.isTired(c):
+		return 9
 	}
-	if b.isTired(c) {
-		return share * 9 / 10
-	}
-	return share
+	return 10
 }
 
 // choices keeps the tables that a side has needed under one draw.
 type choices struct {
-	plain  [tactics.NumPoints][fighter.NumThreats][isDown + 1]*kernel.Table // without rules
+	plain  [tactics.NumPoints][fighter.NumThreats][numStates]*kernel.Table // without rules
 	index  map[uint64]int
 	tables []*kernel.Table
 	used   int
@@ -102,7 +113,7 @@ func (t *choices) reset() {
 		t.index = map[uint64]int{}
 	}
 	clear(t.index)
-	t.plain = [tactics.NumPoints][fighter.NumThreats][isDown + 1]*kernel.Table{}
+	t.plain = [tactics.NumPoints][fighter.NumThreats][numStates]*kernel.Table{}
 	t.used = 0
 }
 
@@ -152,7 +163,24 @@ func (s *Side) make(t *kernel.Table, at tactics.Point, row int, state uint8, mas
 			}
 		}
 	}
+	if state == surging {
+		holdTo(w, Bound)
+	}
 	s.fill(t, at, w)
+}
+
+// holdTo scales rates down to a total: nobody begins more, however much the other is hurt.
+func holdTo(w []float64, most float64) {
+	total := 0.0
+	for _, x := range w {
+		total += x
+	}
+	if total <= most {
+		return
+	}
+	for i := range w {
+		w[i] *= most / total * (1 - 1e-12)
+	}
 }
 
 // fill stores the weights; what a plan leaves nothing of means doing nothing (or, in defence, taking it).
@@ -196,6 +224,13 @@ func (s *Side) Weights(out []float64, at tactics.Point, row int, state uint8) []
 		return w
 	case tactics.Answer, tactics.Continue:
 		w := out[:tape.NumMoves]
+		if state == isHolding {
+			clear(w)
+			for h, x := range s.holds {
+				w[holdMoves[h]] = x
+			}
+			return w
+		}
 		if at == tactics.Answer {
 			copy(w, s.answers[row][:])
 		} else {
@@ -214,16 +249,35 @@ func (s *Side) Weights(out []float64, at tactics.Point, row int, state uint8) []
 		return w
 	case tactics.Survive:
 		w := out[:fighter.NumSurvivals]
-		copy(w, s.survives[:])
-		for v := range fighter.NumSurvivals {
-			onFloor := v == fighter.SurviveGetUp || v == fighter.SurviveStayDown || v == fighter.SurviveShell
-			if (state == isDown) != onFloor && v != fighter.SurviveShell {
-				w[v] = 0
+		for v, x := range s.survives {
+			w[v] = 0
+			if survivesIn(fighter.Survival(v), state) {
+				w[v] = x
 			}
 		}
 		return w
 	}
 	panic("sim: no table at this choice point")
+}
+
+// survivesIn reports whether a way to survive is open to somebody hurt on their feet, on the floor, or with a leg caught.
+func survivesIn(v fighter.Survival, state uint8) bool {
+	switch v {
+	case fighter.SurviveFrame, fighter.SurviveHop, fighter.SurvivePullFree:
+		return state == isCaught
+	case fighter.SurviveSwingBack, fighter.SurviveTieUp:
+		return state != isDown
+	case fighter.SurviveMoveAway, fighter.SurviveFence:
+		return state == asIs
+	case fighter.SurviveGetUp, fighter.SurviveStayDown:
+		return state == isDown
+	}
+	return state != isCaught // shell
+}
+
+// holdMoves are the moves that holding a leg is told in: a drive is a push, letting go is nothing.
+var holdMoves = [fighter.NumHolds]tape.Move{
+	fighter.HoldDrive: tape.MovePush, fighter.HoldLetGo: tape.NoMove, fighter.HoldPunch: tape.MoveCross, fighter.HoldSweep: tape.MoveSweep,
 }
 
 // Facts that a fighter can know; see [tactics.Facts].
@@ -255,6 +309,7 @@ func (b *Bout) facts(c int, threat *fighter.Threat) tactics.Facts {
 	f.Set(tactics.FactTheirLast, int(o.lastAct))
 	f.Set(tactics.FactAhead, 1-int(min(max(m.rounds, -1), 1)))
 	f.Set(tactics.FactLeadHand, bit(b.now < m.denied))
+	f.Set(tactics.FactLeadFoot, [...]int{1: 2, 2: 0, 0: 1}[b.leadFoot(c)+1])
 	if threat != nil {
 		f.Set(tactics.FactThreat, int(*threat))
 		f.Set(tactics.FactCue, int(threat.Cue()))

@@ -21,7 +21,7 @@ type change struct {
 }
 
 // bouts of a direction test; stoppages are off, so that a minute is a minute.
-const directionBouts = 250
+const directionBouts = 600
 
 // measured plays the bouts under a change and gives a figure of each.
 func measured(t *testing.T, c change, of func(o *Outcome, events []tape.Event) float64) []float64 {

@@ -38,6 +38,7 @@ func (b *Bout) takedown(c int) {
 	if b.isHurt(1 - c) {
 		more += 80
 	}
+	more += b.balance(1 - c)
 	if reaches && b.chance(c, more) {
 		e.Result = tape.TakenDown
 		m.score += 60
@@ -112,11 +113,13 @@ func (b *Bout) stand(apart int32) {
 	b.locate()
 }
 
-// handFight is a struggle for the lead hands: won, the other's is taken away for two seconds.
+// handFight is a struggle for the lead hands: won, the other's is taken away for two seconds. Won or lost, the own lead hand is engaged
+// for a while, and the reach for the other's leaves the rest open (common practice, no source).
 func (b *Bout) handFight(c int) {
 	m, o := &b.men[c], &b.men[1-c]
 	e := tape.Event{Corner: tape.Corner(c), Act: tape.HandFight, Result: tape.Failed}
-	m.armsBusy = b.now + 350_000
+	m.armsBusy = b.now + 600_000
+	m.engaged = b.now + 1_000_000
 	if gap(m.at, o.at) <= b.Sides[c].reach[m.move] && b.chance(c, 0) {
 		e.Result = tape.Made
 		o.denied = b.now + 2_000_000
@@ -175,22 +178,4 @@ func (b *Bout) getOut(c int) {
 	if e.Result == tape.Made {
 		b.stand(1100)
 	}
-}
-
-// catchLeg: the kick is caught; the caught one stands on one leg until the catcher has done something or the leg is pulled free.
-func (b *Bout) catchLeg(c int) {
-	m := &b.men[c]
-	m.phase = legCaught
-	m.lastContact = b.now
-	m.lastAct = lastKick
-	b.emit(tape.Event{Corner: tape.Corner(c), Act: tape.StateLegCaught, Value: tape.Yes})
-	b.cal.Schedule(slotPhase+c, b.now+900_000)
-	o := &b.men[1-c]
-	l := b.luckOf(1 - c)
-	move := tape.MoveCross
-	if b.Rules.Ground && low(l[luckChoice]) < 1<<31 {
-		move = tape.MoveSweep
-	}
-	o.phase = free
-	b.begin(1-c, move, 0, l)
 }

@@ -6,6 +6,10 @@ import "whatbout/sim/kernel"
 func (b *Bout) endRound() {
 	for c := range b.men {
 		b.rest(c)
+		if b.men[c].out && !b.over { // the bell saves nobody
+			b.end(1-c, ByKO)
+			return
+		}
 	}
 	b.score()
 	for c := range b.men {
@@ -30,11 +34,11 @@ func (b *Bout) roundLuck(word uint64) uint32 {
 func (b *Bout) score() {
 	red, blue := b.men[0].score, b.men[1].score
 	total := red + blue + 200
-	noise := int64(b.World.JudgeNoise * 1024)
+	noise, home := int64(b.World.JudgeNoise*1024), int64(b.World.Home*1024)
 	lead := 0
 	for j := range b.cards {
 		z := int64(kernel.Normal(b.roundLuck(uint64(20 + j))))
-		seen := red - blue + total*noise/1024*z/kernel.NormalUnit
+		seen := red - blue + total*home/1024 + total*noise/1024*z/kernel.NormalUnit
 		points := 1
 		if abs(seen) > 1100 && abs(seen)*10 > total*5 {
 			points = 2
@@ -61,22 +65,31 @@ func abs(x int64) int64 { return max(x, -x) }
 
 // decide adds the cards up.
 func (b *Bout) decide() {
-	red, blue := 0, 0
+	ahead := [2]int{}
 	for _, card := range b.cards {
 		switch {
 		case card[0] > card[1]:
-			red++
+			ahead[0]++
 		case card[1] > card[0]:
-			blue++
+			ahead[1]++
 		}
 	}
-	v := Verdict{Winner: -1, Method: ByDecision, Round: uint8(b.Rules.Rounds), Clock: int64(b.Rules.RoundSeconds) * 1e6}
-	switch {
-	case red >= 2:
-		v.Winner = 0
-	case blue >= 2:
-		v.Winner = 1
+	b.verdict = Verdict{Winner: -1, Method: ByDecision, Judges: agreement(ahead), Round: uint8(min(b.round, b.Rules.Rounds)), Clock: b.now}
+	for c := range ahead {
+		if ahead[c] >= 2 {
+			b.verdict.Winner = int8(c)
+		}
 	}
-	v.Split = red > 0 && blue > 0
-	b.verdict = v
+}
+
+// agreement of three judges, by how many have each corner ahead; the rest have it level.
+func agreement(ahead [2]int) Agreement {
+	level := 3 - ahead[0] - ahead[1]
+	switch {
+	case ahead[0] == 3 || ahead[1] == 3 || level == 3:
+		return Unanimous
+	case ahead[0] > 0 && ahead[1] > 0:
+		return Split
+	}
+	return Majority
 }

@@ -29,7 +29,11 @@ func (b *Bout) arrive(c int) {
 	default:
 		b.foot(c)
 	}
-	if m.phase == committed {
+	switch {
+	case m.taken && !b.over:
+		m.taken = false
+		b.catchLeg(c)
+	case m.phase == committed:
 		b.recover(c)
 	}
 }
@@ -55,8 +59,10 @@ func (b *Bout) foot(c int) {
 		m.at = b.area.hold(towards(m.at, other, -step))
 	case tape.MoveCircleLeft:
 		m.at = b.area.hold(around(m.at, other, step))
+		b.stepAround(c, m.move, step)
 	case tape.MoveCircleRight:
 		m.at = b.area.hold(around(m.at, other, -step))
+		b.stepAround(c, m.move, step)
 	case tape.MoveCutOff: // to between the other and the middle
 		m.at = towards(m.at, towards(other, point{}, min(gap(m.at, other), gap(other, point{}))), step)
 	case tape.MovePush:
@@ -76,6 +82,7 @@ func (b *Bout) foot(c int) {
 		m.knee = b.now + 700_000
 	case tape.MoveSwitchStance:
 		m.southpaw = !m.southpaw
+		b.feet = footing{}
 		e.Value = tape.Orthodox
 		if m.southpaw {
 			e.Value = tape.Southpaw
@@ -170,15 +177,16 @@ func (b *Bout) strikeLogits(c int, inTime int32) int32 {
 	if b.now < o.drawnUntil && o.drawnTo != m.move.Value() {
 		x += b.world.drawn
 	}
-	if b.now < o.armsBusy {
-		x += b.world.drawn
+	if b.now < o.armsBusy && m.move.Value() != tape.Leg {
+		x += b.world.drawn // reaching for a hand leaves the rest open
+	}
+	if b.now < m.engaged && (m.move.Act() == tape.Jab || m.move.Act() == tape.LeadHook) {
+		x -= b.world.denied // the own lead hand is in the fight for the hands, too
 	}
 	if b.now < o.knee && (m.move.Act() == tape.LowKick || m.move == tape.MoveBodyKick) {
 		x -= 130
 	}
-	if m.southpaw != o.southpaw && b.mode == standing {
-		x += b.openStance(c)
-	}
+	x += b.stanceLogits(c)
 	if b.isTired(c) {
 		x -= 16
 	}
@@ -186,15 +194,6 @@ func (b *Bout) strikeLogits(c int, inTime int32) int32 {
 		x += 90
 	}
 	return x
-}
-
-// openStance: against the other stance the rear hand and kick run down the open side and the lead hands are in each other's way
-// (common practice, no source).
-func (b *Bout) openStance(c int) int32 {
-	if b.limbOf(c) == tape.Rear {
-		return b.world.open
-	}
-	return -b.world.open
 }
 
 // limbOf says which side a strike comes from: kicks and knees from the rear three times in four (judgement).
@@ -251,7 +250,7 @@ func (b *Bout) glance(c int, e tape.Event) {
 			x = 0
 		}
 		if o.response == fighter.Catch && o.phase == defending {
-			b.catchLeg(c)
+			m.taken = true
 		}
 	default:
 		return
@@ -311,7 +310,7 @@ func (b *Bout) hit(c int, e *tape.Event) {
 // hitHead compares the impact with what the other's head can still take: hurt, down, or out.
 func (b *Bout) hitHead(c int, x int32, e *tape.Event) {
 	o := &b.men[1-c]
-	limit := b.chin*b.Sides[1-c].chin/100 - o.head*2/5
+	limit := b.chin*b.Sides[1-c].chin/100 - o.head/6
 	if b.isHurt(1 - c) {
 		limit = limit * 3 / 4
 	}
@@ -373,13 +372,16 @@ func (b *Bout) finish(c int, e tape.Event) {
 		b.idle = b.now
 	}
 	m.row = b.emit(e)
-	b.met(1 - c)
+	if !b.fouls(c) {
+		b.met(1 - c)
+	}
 }
 
 // met is what follows for somebody who was attacked and was not busy: the answer point comes when the defence ends, or now.
 func (b *Bout) met(c int) {
 	m := &b.men[c]
 	b.cal.Cancel(slotReact + c)
+	b.provedReal(c)
 	m.seen.real = false
 	if m.phase == defending {
 		m.lastAct = lastDefence

@@ -15,34 +15,54 @@ const (
 	ByTKO
 	BySubmission
 	ByCorner
+	ByDisqualification
+	NoContest
 	NumMethods
 )
 
-var methodNames = [NumMethods]string{"decision", "KO", "TKO", "submission", "corner or doctor"}
+var methodNames = [NumMethods]string{"decision", "KO", "TKO", "submission", "corner or doctor", "disqualification", "no contest"}
 
 func (m Method) String() string { return methodNames[m] }
 
-// Verdict is the official end. Winner is the corner, -1 a draw.
+// Agreement is how far the judges of a decision or draw agreed.
+type Agreement uint8
+
+// How far judges agree: all three; two with the third against them; two with the third level (of a draw: two level).
+const (
+	Unanimous Agreement = iota
+	Split
+	Majority
+	NumAgreements
+)
+
+var agreementNames = [NumAgreements]string{"unanimous", "split", "majority"}
+
+func (a Agreement) String() string { return agreementNames[a] }
+
+// Verdict is the official end. Winner is the corner, -1 for a draw or no contest. Judges counts for decisions and draws alone.
 type Verdict struct {
 	Winner int8
 	Method Method
-	Split  bool
+	Judges Agreement
 	Round  uint8
 	Clock  int64
 }
 
+// IsDraw reports whether the judges found nobody ahead.
+func (v Verdict) IsDraw() bool { return v.Winner < 0 && v.Method == ByDecision }
+
 // Counts is what one fighter did and took in a bout, in whole numbers. Times in microseconds.
 type Counts struct {
-	Thrown, Landed, Clean     [fighter.NumFamilies]int32
-	JabThrown, JabLanded      int32
-	HeadClean, HeadLanded     int32 // dealt
-	Knockdowns                int32 // dealt
-	Feints, Bitten            int32 // own feints, and those the other bit on
-	StepsBack, StepsIn        int32
-	HandFights, HandFightsWon int32
-	Shots, Takedowns          int32
-	Submissions               int32
-	Counters                  int32 // strikes thrown in answer
+	Thrown, Landed, Clean     [fighter.NumFamilies]int64
+	JabThrown, JabLanded      int64
+	HeadClean, HeadLanded     int64 // dealt
+	Knockdowns                int64 // dealt
+	Feints, Bitten            int64 // own feints, and those the other bit on
+	StepsBack, StepsIn        int64
+	HandFights, HandFightsWon int64
+	Shots, Takedowns          int64
+	Submissions               int64
+	Counters                  int64 // strikes thrown in answer
 	Zone                      [fighter.NumZones]int64
 	Centre, Fence             int64 // time holding the centre, time with the back on the fence
 }

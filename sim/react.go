@@ -14,13 +14,19 @@ func (b *Bout) react(c int) {
 		// Busy: nothing else can begin until that ends. What ends before the attack comes still leaves time.
 		if end := b.cal.At(slotPhase + c); m.phase != down && end < m.seen.arrive {
 			b.cal.Schedule(slotReact+c, end+1)
+			return
 		}
+		b.provedEmpty(c)
 		return
 	}
-	if m.out || !b.believes(c) {
+	if m.out {
 		return
 	}
-	b.defend(c)
+	believed := b.believes(c)
+	b.provedEmpty(c)
+	if believed {
+		b.defend(c)
+	}
 }
 
 // perceive is how real an onset looks, in log-odds: half the fighter's sense of the cue up for a real one, down for an empty one,
@@ -35,39 +41,44 @@ func (b *Bout) perceive(c int) int32 {
 	return signal + kernel.Logit((float64(u)+0.5)/(1<<32))
 }
 
-// believes is the believe point: percept plus criterion. The criterion is the fighter's readiness to bite, what this bout has taught
-// about the cue, and the plan's multiple of the odds.
+// believes is the believe point: percept plus criterion.
 func (b *Bout) believes(c int) bool {
-	m, s := &b.men[c], &b.Sides[c]
-	cue := m.seen.threat.Cue()
-	percept := b.perceive(c)
-	criterion := s.bite[cue] + s.learning*(lnCount(m.real[cue]+learnReal)-lnCount(m.empty[cue]+learnEmpty)-learnStart)/1024
-	if mask := b.rulesNow(tactics.Believe, c, high(b.men[1-c].luck[luckCoin]), &m.seen.threat); mask != 0 {
-		criterion += s.odds(mask)
-	}
 	yes := 0
-	if percept+criterion > 0 {
+	if b.perceive(c)+b.criterion(c) > 0 {
 		yes = 1
 	}
-	believed := b.settle(tactics.Believe, c, nil, yes) == 1
-	b.learn(c)
-	return believed
+	return b.settle(tactics.Believe, c, nil, yes) == 1
+}
+
+// criterion is the fighter's readiness to bite, what this bout has taught about the cue so far, and the plan's multiple of the odds.
+// Whether this onset is real does not enter.
+func (b *Bout) criterion(c int) int32 {
+	m, s := &b.men[c], &b.Sides[c]
+	cue := m.seen.threat.Cue()
+	x := s.bite[cue] + s.learning*(lnCount(m.real[cue]+seenBefore)-lnCount(m.empty[cue]+seenBefore))/1024
+	if mask := b.rulesNow(tactics.Believe, c, high(b.men[1-c].luck[luckCoin]), &m.seen.threat); mask != 0 {
+		x += s.odds(mask)
+	}
+	return x
 }
 
 // A fighter starts a bout as if they had seen six real and six empty onsets of every cue (judgement).
-const (
-	learnReal  = 6
-	learnEmpty = 6
-	learnStart = 0
-)
+const seenBefore = 6
 
-// learn counts what the onset turned out to be; it is known a moment later, and the next onset of the cue is read by it.
-func (b *Bout) learn(c int) {
-	m := &b.men[c]
-	if cue := m.seen.threat.Cue(); m.seen.real {
-		m.real[cue]++
-	} else {
-		m.empty[cue]++
+// What an onset was is known when the attack has come ([Bout.provedReal]), or when the moment for it has passed, or something else
+// comes instead ([Bout.provedEmpty]): after it was decided about, and whether or not there was time to decide. The next onset of the
+// cue is read by it.
+func (b *Bout) provedReal(c int) {
+	if m := &b.men[c]; m.seen.open && m.seen.real {
+		m.seen.open = false
+		m.real[m.seen.threat.Cue()]++
+	}
+}
+
+func (b *Bout) provedEmpty(c int) {
+	if m := &b.men[c]; m.seen.open && !m.seen.real {
+		m.seen.open = false
+		m.empty[m.seen.threat.Cue()]++
 	}
 }
 
@@ -85,7 +96,8 @@ func (b *Bout) defend(c int) {
 	b.cal.Cancel(slotPhase + c)
 	if r == fighter.StrikeFirst && b.mode == standing {
 		b.noteBite(c, tape.Struck)
-		b.begin(c, b.nearestStrike(c), tactics.Defend, b.luckOf(c))
+		s := b.fate(c)
+		b.begin(c, b.nearestStrike(c), tactics.Defend, luckOf(&s))
 		return
 	}
 	row := &responsesTable[r]

@@ -5,7 +5,7 @@ import (
 )
 
 // stopAfter is how many clean strikes a hurt fighter may take without doing anything before the referee steps in (judgement).
-const stopAfter = 3
+const stopAfter = 6
 
 // callReferee makes the referee step in after a delay at the latest.
 func (b *Bout) callReferee(after int64) {

@@ -14,6 +14,9 @@ import (
 // that the ticks, and the luck they carry, stay the same under every plan.
 const Bound = 8.0
 
+// fewestLooks is the lower half of a tick's draw up to which it is always looked at: three ticks a second.
+const fewestLooks = kernel.Certain * 3 / 8
+
 // Side is one fighter as a bout sees them: figures of one draw turned into whole numbers and choice tables, and the plan that
 // re-weights the tables. Choices come from the tables; chances from everything else, which no plan touches.
 type Side struct {
@@ -41,8 +44,11 @@ type Side struct {
 	carries  [fighter.ExchangeZones][tape.NumMoves]float64
 	defends  [fighter.NumThreats][fighter.NumResponses]float64
 	survives [fighter.NumSurvivals]float64
+	holds    [fighter.NumHolds]float64
 
-	follow  uint64 // chance of following the plan at a decision
+	follow  [tactics.MaxRules]uint64 // chance of following each rule of the plan at a decision
+	most    uint64                   // the largest of them
+	looks   uint64                   // ticks whose draw lies beyond this can never begin anything
 	beliefs map[uint32]int32
 	tables  choices
 	err     error
@@ -53,6 +59,7 @@ type Side struct {
 type World struct {
 	Measured, Denied, Lunging, Busy, Drawn, Squared, Open, Volume float64 // log-odds of a clean hit
 	JudgeNoise                                                    float64 // share of the round's impact
+	Home                                                          float64 // the same, seen in favour of red; 0: no crowd
 	Chin                                                          float64 // impact that hurts an average fighter
 	Intercepts                                                    [tape.NumMoves]float64
 }
@@ -60,15 +67,91 @@ type World struct {
 // Load compiles a draw of figures into the side. Adherence is the share of decisions, from 0 to 1, at which a fresh fighter manages to
 // follow the plan. It reuses the side's memory and refuses figures that begin acts faster than [Bound].
 func (s *Side) Load(body fighter.Body, d fighter.Draw, plan *tactics.Compiled, adherence float64, rules *tape.RuleSet) error {
-	s.follow = kernel.Threshold(adherence)
-	clear(s.beliefs)
 	s.Body, s.Plan = body, plan
+	s.followAll(adherence)
+	clear(s.beliefs)
 	s.loadBody(body, d)
 	s.loadSkills(d)
 	s.loadChoices(d, rules)
 	s.tables.reset()
 	s.err = nil
 	return s.checkBound()
+}
+
+// handsOnly reports whether a rule set leaves nothing but punches to strike with on the feet.
+func handsOnly(rules *tape.RuleSet) bool {
+	for m := range tape.NumMoves {
+		if a := tape.Move(m).Act(); a >= tape.FrontKick && a <= tape.Elbow && rules.Allowed[m] {
+			return false
+		}
+	}
+	return true
+}
+
+// quicken multiplies how often punches are begun, answered with and continued with.
+func (s *Side) quicken(t fighter.Tempo) {
+	for m := range tape.NumMoves {
+		if a := tape.Move(m).Act(); !a.IsStrike() || a == tape.GroundStrike {
+			continue
+		}
+		for z := range fighter.NumZones {
+			s.rates[z][m] *= t.Initiate
+		}
+		for z := range fighter.ExchangeZones {
+			s.answers[z][m] *= t.Answer
+			s.carries[z][m] *= t.Continue
+		}
+	}
+}
+
+// checkBound refuses figures that would outrun the ticks before a bout can meet them, and finds which ticks need not be looked at: those
+// beyond what the busiest zone can reach with a hurt opponent and every multiple of the plan. It goes in few steps, so that most
+// plans look at the same ticks as no plan.
+func (s *Side) checkBound() error {
+	busiest := 0.0
+	for z := range fighter.NumZones {
+		usual, most := 0.0, 0.0
+		for m, r := range s.rates[z] {
+			usual += r
+			if tape.Move(m).IsStrike() {
+				r *= s.surge
+			}
+			if s.Plan != nil {
+				r *= s.Plan.Most(m)
+			}
+			most += r
+		}
+		if usual > Bound {
+			return fmt.Errorf("sim: %.2f acts a second at %s range are more than the %.0f that a bout can follow", usual, z, Bound)
+		}
+		busiest = max(busiest, most)
+	}
+	switch {
+	case busiest < Bound*3/8:
+		s.looks = fewestLooks
+	case busiest < Bound*3/4:
+		s.looks = 2 * fewestLooks
+	default:
+		s.looks = kernel.Certain
+	}
+	return nil
+}
+
+func (s *Side) followAll(share float64) {
+	s.most = kernel.Threshold(share)
+	for i := range s.follow {
+		s.follow[i] = s.most
+	}
+}
+
+// Follow sets the share of decisions, from 0 to 1, at which a fresh fighter manages to follow each rule of the plan; see
+// [tactics.Compiled.Shares]. It may be called after each Load, which has set one share for all.
+func (s *Side) Follow(shares []float64) {
+	s.most = 0
+	for i, share := range shares {
+		s.follow[i] = kernel.Threshold(share)
+		s.most = max(s.most, s.follow[i])
+	}
 }
 
 func (s *Side) loadBody(body fighter.Body, d fighter.Draw) {
@@ -139,23 +222,15 @@ func (s *Side) loadChoices(d fighter.Draw, rules *tape.RuleSet) {
 	for v := range fighter.NumSurvivals {
 		s.survives[v] = d[fighter.Survive(v)]
 	}
-}
-
-// checkBound refuses figures that would outrun the ticks before a bout can meet them.
-func (s *Side) checkBound() error {
-	for z := range fighter.NumZones {
-		total := 0.0
-		for m, r := range s.rates[z] {
-			if tape.Move(m).IsStrike() {
-				r *= s.surge
-			}
-			total += r
-		}
-		if total > Bound {
-			return fmt.Errorf("sim: %.2f acts a second at %s range are more than the %.0f that a bout can follow", total, z, Bound)
+	if handsOnly(rules) {
+		s.quicken(fighter.HandsOnly())
+	}
+	for h := range fighter.NumHolds {
+		s.holds[h] = 0
+		if m := holdMoves[h]; m == tape.NoMove || rules.Allowed[m] {
+			s.holds[h] = d[fighter.Holding(h)]
 		}
 	}
-	return nil
 }
 
 func mm(metres float64) int32         { return int32(math.Round(metres * 1000)) }

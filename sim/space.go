@@ -50,8 +50,20 @@ func (a *area) outwards(p point) int32 {
 // room is what is left between a point and the boundary, in mm; never negative.
 func (a *area) room(p point) int32 { return max(a.inside-a.outwards(p), 0) }
 
+// hasRoom reports whether at least mm are left between a point and the boundary. No point lies further outwards than from the middle, so
+// that most need no look at the sides.
+func (a *area) hasRoom(p point, mm int32) bool {
+	if d := int64(a.inside - mm); d >= 0 && square(p) <= d*d {
+		return true
+	}
+	return a.room(p) >= mm
+}
+
 // hold brings a point back inside.
 func (a *area) hold(p point) point {
+	if square(p) <= int64(a.inside)*int64(a.inside) {
+		return p
+	}
 	out := a.outwards(p)
 	if out <= a.inside {
 		return p

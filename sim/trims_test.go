@@ -3,6 +3,7 @@ package sim
 import (
 	"flag"
 	"fmt"
+	"go/format"
 	"math"
 	"os"
 	"testing"
@@ -74,5 +75,7 @@ func updateTrims(t *testing.T, b *Bout) {
 			out += fmt.Sprintf("\t%d: %g, // %s\n", m, x, tape.Move(m))
 		}
 	}
-	require.NoError(t, os.WriteFile("trims.go", []byte(out+"}\n"), 0o644))
+	source, err := format.Source([]byte(out + "}\n"))
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile("trims.go", source, 0o644))
 }

@@ -11,10 +11,14 @@ import (
 // AverageWorld gives the mechanics at their centres. Their signs are common practice in the trade, their sizes judgements; each is
 // drawn in the all-doubt interval by [DrawWorld].
 func AverageWorld() World {
-	w := World{Measured: .35, Denied: .55, Lunging: .55, Busy: .55, Drawn: .30, Squared: .35, Open: .12, JudgeNoise: .16, Chin: 540}
+	w := World{Measured: .35, Denied: .55, Lunging: .55, Busy: .55, Drawn: .30, Squared: .35, Open: .12, JudgeNoise: .16, Chin: 430}
 	w.Intercepts = intercepts
 	return w
 }
+
+// HomeCrowd is a [World]'s Home with a partisan crowd: half a point more on the cards of five rounds (Myers & Balmer 2012; see the
+// census). No bout has one unless it is asked for.
+const HomeCrowd = .05
 
 // DrawWorld gives draw k of the mechanics: normal around their centres with a spread of three tenths of them.
 func DrawWorld(seed, k uint64) World {

@@ -174,17 +174,17 @@ func (w *worker) play(s *slot, k int, assumptions bool) error {
 	w.bout.Setup(q.Rules, world)
 	z := kernel.NewKey(q.Seed, uint64(k), 0x61646865).Stream()
 	coin := float64(kernel.Normal(z.Uint32())) / kernel.NormalUnit
-	follow := func(c *tactics.Compiled) float64 {
-		if c == nil {
-			return 1
-		}
-		a := c.Plan.Adherence
-		if !assumptions {
-			return a.Share
-		}
-		return min(max(a.Share+float64(a.SD*coin), 0), 1)
+	if !assumptions {
+		coin = 0
 	}
-	if err := w.bout.Sides[1].Load(q.Opponent.Body, blue, w.opponent, follow(w.opponent), q.Rules); err != nil {
+	load := func(c int, p *fighter.Profile, d fighter.Draw, plan *tactics.Compiled) error {
+		if err := w.bout.Sides[c].Load(p.Body, d, plan, 1, q.Rules); err != nil || plan == nil {
+			return err
+		}
+		w.bout.Sides[c].Follow(plan.Shares(coin))
+		return nil
+	}
+	if err := load(1, q.Opponent, blue, w.opponent); err != nil {
 		return err
 	}
 	n := len(Measures)
@@ -193,7 +193,7 @@ func (w *worker) play(s *slot, k int, assumptions bool) error {
 		w.values = grid[float64](q.Bouts, n)
 	}
 	for p, plan := range w.plans {
-		if err := w.bout.Sides[0].Load(q.Fighter.Body, red, plan, follow(plan), q.Rules); err != nil {
+		if err := load(0, q.Fighter, red, plan); err != nil {
 			return err
 		}
 		for i := range q.Bouts {

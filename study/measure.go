@@ -38,11 +38,11 @@ func lost(by ...sim.Method) func(*sim.Outcome, int) float64 {
 	return func(o *sim.Outcome, c int) float64 { return w(o, 1-c) }
 }
 
-func count(of func(*sim.Counts) int32) func(*sim.Outcome, int) float64 {
+func count(of func(*sim.Counts) int64) func(*sim.Outcome, int) float64 {
 	return func(o *sim.Outcome, c int) float64 { return float64(of(&o.Sides[c])) }
 }
 
-func perMinute(of func(*sim.Counts) int32) func(*sim.Outcome, int) float64 {
+func perMinute(of func(*sim.Counts) int64) func(*sim.Outcome, int) float64 {
 	return func(o *sim.Outcome, c int) float64 { return float64(of(&o.Sides[c])) * 60e6 / float64(max(o.Time, 1)) }
 }
 
@@ -69,12 +69,15 @@ var stoppages = []sim.Method{sim.ByKO, sim.ByTKO, sim.BySubmission, sim.ByCorner
 var Measures = buildMeasures()
 
 func buildMeasures() []Measure {
-	headClean := func(s *sim.Counts) int32 { return s.HeadClean }
-	headLanded := func(s *sim.Counts) int32 { return s.HeadLanded }
-	knockdowns := func(s *sim.Counts) int32 { return s.Knockdowns }
+	headClean := func(s *sim.Counts) int64 { return s.HeadClean }
+	headLanded := func(s *sim.Counts) int64 { return s.HeadLanded }
+	knockdowns := func(s *sim.Counts) int64 { return s.Knockdowns }
 	m := []Measure{
 		{"win", false, "bouts won", func(o *sim.Outcome, c int) float64 { return is(int(o.Verdict.Winner) == c) }},
-		{"draw", false, "draws", func(o *sim.Outcome, c int) float64 { return is(o.Verdict.Winner < 0) }},
+		{"draw", false, "draws", func(o *sim.Outcome, c int) float64 { return is(o.Verdict.IsDraw()) }},
+		{"no_contest", false, "no contest", func(o *sim.Outcome, c int) float64 { return is(o.Verdict.Method == sim.NoContest) }},
+		{"win_by_disqualification", false, "won by disqualification", won(sim.ByDisqualification)},
+		{"loss_by_disqualification", true, "lost by disqualification", lost(sim.ByDisqualification)},
 		{"loss", true, "bouts lost", func(o *sim.Outcome, c int) float64 { return is(int(o.Verdict.Winner) == 1-c) }},
 		{"score_margin", false, "judges' margin, points", margin},
 		{"win_by_stoppage", false, "won by stoppage", won(stoppages...)},
@@ -92,22 +95,22 @@ func buildMeasures() []Measure {
 		{"knockdowns_suffered", true, "knockdowns suffered", theirs(count(knockdowns))},
 		{"knockdowns_scored", false, "knockdowns scored", count(knockdowns)},
 		{"head_strikes_per_minute", false, "clean head strikes landed per minute", perMinute(headClean)},
-		{"steps_back_per_minute", true, "steps back per minute", perMinute(func(s *sim.Counts) int32 { return s.StepsBack })},
-		{"bites_per_minute", true, "feints bitten on per minute", theirs(perMinute(func(s *sim.Counts) int32 { return s.Bitten }))},
-		{"feints_against_per_minute", false, "feints by the other per minute", theirs(perMinute(func(s *sim.Counts) int32 { return s.Feints }))},
-		{"hand_fights_won_per_minute", false, "hand-fights won per minute", perMinute(func(s *sim.Counts) int32 { return s.HandFightsWon })},
-		{"counters_per_minute", false, "strikes in answer per minute", perMinute(func(s *sim.Counts) int32 { return s.Counters })},
+		{"steps_back_per_minute", true, "steps back per minute", perMinute(func(s *sim.Counts) int64 { return s.StepsBack })},
+		{"bites_per_minute", true, "feints bitten on per minute", theirs(perMinute(func(s *sim.Counts) int64 { return s.Bitten }))},
+		{"feints_against_per_minute", false, "feints by the other per minute", theirs(perMinute(func(s *sim.Counts) int64 { return s.Feints }))},
+		{"hand_fights_won_per_minute", false, "hand-fights won per minute", perMinute(func(s *sim.Counts) int64 { return s.HandFightsWon })},
+		{"counters_per_minute", false, "strikes in answer per minute", perMinute(func(s *sim.Counts) int64 { return s.Counters })},
 		{"centre_share", false, "share of time holding the centre", share(func(s *sim.Counts) int64 { return s.Centre })},
 		{"fence_share", true, "share of time with the back on the fence", share(func(s *sim.Counts) int64 { return s.Fence })},
-		{"takedowns", false, "takedowns", count(func(s *sim.Counts) int32 { return s.Takedowns })},
-		{"takedowns_suffered", true, "takedowns suffered", theirs(count(func(s *sim.Counts) int32 { return s.Takedowns }))},
+		{"takedowns", false, "takedowns", count(func(s *sim.Counts) int64 { return s.Takedowns })},
+		{"takedowns_suffered", true, "takedowns suffered", theirs(count(func(s *sim.Counts) int64 { return s.Takedowns }))},
 	}
 	for z := range fighter.NumZones {
 		m = append(m, Measure{"time_share_" + z.String(), false, "share of time at " + z.String(), share(func(s *sim.Counts) int64 { return s.Zone[z] })})
 	}
 	for f := range fighter.Takedown {
-		thrown := perMinute(func(s *sim.Counts) int32 { return s.Thrown[f] })
-		clean := perMinute(func(s *sim.Counts) int32 { return s.Clean[f] })
+		thrown := perMinute(func(s *sim.Counts) int64 { return s.Thrown[f] })
+		clean := perMinute(func(s *sim.Counts) int64 { return s.Clean[f] })
 		m = append(m,
 			Measure{"thrown_" + f.String(), false, "strikes thrown per minute: " + f.String(), thrown},
 			Measure{"clean_" + f.String(), false, "  landed clean", clean},

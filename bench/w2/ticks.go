@@ -40,8 +40,8 @@ func (c *ticked) run(key kernel.Key) (t tally) {
 		free     = uint32(allFree)
 	)
 	advance := func(agent int) {
-		at, next := ticks[agent].Next()
-		keys[agent] = next
+		at, _ := ticks[agent].Next(kernel.Certain)
+		keys[agent] = ticks[agent].Key(ticks[agent].Count())
 		calendar.Schedule(agent, at)
 	}
 	for agent := range agents {

@@ -14,15 +14,12 @@ import (
 // number of jobs finished. When the context ends no further job starts; Run then returns the context's error, and the jobs that
 // were finished stay in their slots. The first error of work ends the run.
 func Run(ctx context.Context, jobs, workers int, work func(worker, job int) error, done func(int)) error {
-	if workers <= 0 {
-		workers = runtime.GOMAXPROCS(0)
-	}
 	ctx, stop := context.WithCancelCause(ctx)
 	defer stop(nil)
 	var next, finished atomic.Int64
 	var tell sync.Mutex
 	var wait sync.WaitGroup
-	for w := range min(workers, max(jobs, 1)) {
+	for w := range Workers(workers, jobs) {
 		wait.Go(func() {
 			for ctx.Err() == nil {
 				job := int(next.Add(1)) - 1
@@ -44,4 +41,12 @@ func Run(ctx context.Context, jobs, workers int, work func(worker, job int) erro
 	}
 	wait.Wait()
 	return context.Cause(ctx)
+}
+
+// Workers is how many workers [Run] uses.
+func Workers(wanted, jobs int) int {
+	if wanted <= 0 {
+		wanted = runtime.GOMAXPROCS(0)
+	}
+	return min(wanted, max(jobs, 1))
 }
