@@ -57,15 +57,17 @@ func wrap(err error) error {
 	return inputError{err}
 }
 
-// mostDraws is how far --within goes by itself.
-const mostDraws = 20000
+const (
+	mostDraws = 20000  // how far --within goes by itself
+	mostBouts = 100000 // a draw: a worker keeps the figures of all of them, 0.5 kB each
+)
 
 func (f *compareFlags) check(c *cobra.Command) error {
 	if f.format != "text" && f.format != "json" && f.format != "csv" {
 		return fmt.Errorf("--format %q; expected text, json or csv", f.format)
 	}
-	if f.draws < 4 || f.bouts < 2 || f.workers < 0 || !(f.level > .5 && f.level < 1) {
-		return errors.New("expected --draws from 4, --bouts from 2, --workers from 0 and --level above 0.5 and below 1")
+	if f.draws < 4 || f.bouts < 2 || f.bouts > mostBouts || f.workers < 0 || !(f.level > .5 && f.level < 1) {
+		return fmt.Errorf("expected --draws from 4, --bouts from 2 to %d, --workers from 0 and --level above 0.5 and below 1", mostBouts)
 	}
 	if !c.Flags().Changed("within") {
 		return nil

@@ -32,8 +32,8 @@ func (c *Comparison) answer(b *strings.Builder, plan study.PlanResult) {
 	fmt.Fprintf(b, ".\nThe difference is %s bouts in 100.\n", signed(100*win.Mean, 1))
 	pct := 100 * c.Level
 	fmt.Fprintf(b, "  simulation: %s (%.0f %% confidence interval of that mean; more bouts would shrink it)\n", points(win.Simulation.Low, win.Simulation.High), pct)
-	fmt.Fprintf(b, "  tape:       %s (%.0f %% of what the tape leaves possible, assumptions at their centre; only more coded tape would shrink it)\n", resolved(win.Tape), pct)
-	fmt.Fprintf(b, "  all doubt:  %s (the same with the assumptions drawn too; what they add, neither bouts nor tape would shrink)\n", resolved(win.AllDoubt))
+	fmt.Fprintf(b, "  tape:       %s\n", spread(win.Tape, fmt.Sprintf("%.0f %% of what the tape leaves possible, assumptions at their centre; only more coded tape would shrink it", pct)))
+	fmt.Fprintf(b, "  all doubt:  %s\n", spread(win.AllDoubt, "the same with the assumptions drawn too; what they add, neither bouts nor tape would shrink"))
 	c.better(b, win)
 	margin := c.find(plan.Name, "score_margin")
 	fmt.Fprintf(b, "Judges' margin per bout, finished rounds: %s points %s, %s with the plan (difference %s, simulation %s to %s).\n",
@@ -89,9 +89,9 @@ func (c *Comparison) work(b *strings.Builder) {
 	if w := c.Within; w != nil {
 		switch {
 		case w.Reached:
-			fmt.Fprintf(b, "Every difference in bouts won is known within ± %.2g bouts in 100, as asked, after %d looks.\n", 100*w.Target, w.Looks)
+			fmt.Fprintf(b, "Every difference in bouts won is known within ± %.2g in 100 bouts, as asked, after %d looks.\n", 100*w.Target, w.Looks)
 		default:
-			fmt.Fprintf(b, "The target of ± %.2g bouts in 100 was not reached; it would take about %s draws.\n", 100*w.Target, roughly(float64(w.Needed)))
+			fmt.Fprintf(b, "The target of ± %.2g in 100 bouts was not reached; it would take about %s draws.\n", 100*w.Target, roughly(float64(w.Needed)))
 		}
 	}
 	b.WriteString("\n")

@@ -74,7 +74,7 @@ func (s *section) number(x float64) string { return fmt.Sprintf("%.*f", s.digits
 // interval is the all-doubt interval, or the simulation's where the draws do not tell themselves apart.
 func (s *section) interval(d *study.Difference) string {
 	low, high, mark := d.AllDoubt.Low, d.AllDoubt.High, ""
-	if !d.AllDoubt.Resolved {
+	if !told(d.AllDoubt) {
 		low, high, mark = d.Simulation.Low, d.Simulation.High, "(sim) "
 	}
 	return mark + signed(s.times*low, s.digits) + " to " + signed(s.times*high, s.digits)

@@ -4,6 +4,9 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"whatbout/internal/infer"
+	"whatbout/study"
 )
 
 // Cautions stand under everything that whatbout prints.
@@ -39,7 +42,25 @@ func (c *Comparison) notes(b *strings.Builder) {
 		fmt.Fprintf(b, "Note: prior only: %q multiplies %s %s, which %s's tape never shows; the figure is the population's.\n",
 			p.Rule, plain(p.Act), strings.Join(p.Where, ", "), title(c.Fighter))
 	}
+	for _, plan := range c.Plans[1:] {
+		c.few(b, c.find(plan.Name, "win"))
+	}
 	for _, warning := range c.Warnings {
 		fmt.Fprintf(b, "Note: %s\n", warning)
+	}
+}
+
+// few says where an interval of bouts won rests on few draws. That draws are not told apart is said with the interval.
+func (c *Comparison) few(b *strings.Builder, win *study.Difference) {
+	for _, s := range []struct {
+		of     string
+		spread infer.Spreading
+	}{{"tape", win.Tape}, {"all-doubt", win.AllDoubt}} {
+		if !s.spread.Resolved {
+			continue
+		}
+		for _, warning := range s.spread.Warnings {
+			fmt.Fprintf(b, "Note: %s interval of bouts won %s: %s.\n", s.of, quoted(win.Plan), warning)
+		}
 	}
 }

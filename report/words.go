@@ -54,11 +54,14 @@ func percent(p float64) string {
 	return fmt.Sprintf("%.0f %%", 100*p)
 }
 
-// resolved says an interval over draws, or that the draws differ no more than the luck of their bouts does.
-func resolved(s infer.Spreading) string {
+// told reports whether an interval over draws says anything: draws that are not told apart, or that are all but a few equal, have none.
+func told(s infer.Spreading) bool { return s.Resolved && s.Width() > 0 }
+
+// spread says an interval over draws and what it means, or that the draws differ no more than the luck of their bouts does.
+func spread(s infer.Spreading, meaning string) string {
 	switch {
-	case s.Resolved:
-		return points(s.Low, s.High) + " around " + signed(100*s.Centre, 1)
+	case told(s):
+		return points(s.Low, s.High) + " around " + signed(100*s.Centre, 1) + " (" + meaning + ")"
 	case s.AtMost == 0:
 		return "none at all"
 	}

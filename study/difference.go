@@ -1,6 +1,10 @@
 package study
 
-import "whatbout/internal/infer"
+import (
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"whatbout/internal/infer"
+)
 
 // Difference is plan less baseline in one measure.
 type Difference struct {
@@ -47,22 +51,28 @@ func (q *Comparison) difference(all, tapeOnly []slot, p, m int) Difference {
 	return d
 }
 
-// resolution compares the intervals with none. Where the draws could not be told apart their interval has no width, and the simulation's
-// stands for it.
+// resolution compares the intervals with none.
 func resolution(d *Difference) Resolution {
-	all := d.AllDoubt.Interval
-	if !d.AllDoubt.Resolved {
-		all = d.Simulation
-	}
+	low, high := possible(d)
 	switch {
 	case d.Mean == 0 && d.Simulation.Width() == 0 && d.AllDoubt.AtMost == 0:
 		return Same
 	case d.Simulation.Holds(0):
 		return Unresolved
-	case all.Holds(0):
+	case low <= 0 && high >= 0:
 		return MeanResolved
 	}
 	return Resolved
+}
+
+// possible is the all-doubt interval. Where the draws could not be told apart that has no width, which is no knowledge: the spread may
+// then be as large as its upper limit.
+func possible(d *Difference) (low, high float64) {
+	if d.AllDoubt.Resolved {
+		return d.AllDoubt.Low, d.AllDoubt.High
+	}
+	half := distuv.UnitNormal.Quantile((1+d.AllDoubt.Level)/2) * d.AllDoubt.AtMost
+	return min(d.Mean-half, d.Simulation.Low), max(d.Mean+half, d.Simulation.High)
 }
 
 func pairs(slots []slot, p, m int) []infer.Pairs {
