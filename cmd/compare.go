@@ -1,21 +1,16 @@
 package cmd
 
 import (
-	"context"
 	"errors"
 	"fmt"
-	"os"
-	"time"
+	"strings"
 
 	"github.com/spf13/cobra"
 
-	"whatbout/demo"
+	"whatbout/internal/infer"
 	"whatbout/report"
-	"whatbout/sim"
-	"whatbout/sim/kernel"
 	"whatbout/study"
 	"whatbout/tactics"
-	"whatbout/tape"
 )
 
 type compareFlags struct {
@@ -25,7 +20,7 @@ type compareFlags struct {
 	seed                                      uint64
 	draws, bouts                              int
 	workers                                   int
-	level                                     float64
+	level, within                             float64
 	quiet, truth                              bool
 }
 
@@ -34,7 +29,7 @@ func compareCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:     "compare [PLAN.yaml ...]",
 		Short:   "Compare game plans with fighting as usual; without files, on the invented demo",
-		Example: "  whatbout compare\n  whatbout compare --rule no-step-back-after-a-block\n  whatbout compare plan.yaml --fighter mine.yaml --opponent theirs.yaml\n  whatbout compare --rules mma-5x5 --seed 7\n  whatbout compare --truth\n  whatbout compare --format json > result.json",
+		Example: "  whatbout compare\n  whatbout compare --rule no-step-back-after-a-block\n  whatbout compare plan.yaml --fighter mine.yaml --opponent theirs.yaml\n  whatbout compare --rules mma-5x5 --seed 7\n  whatbout compare --within 1\n  whatbout compare --truth\n  whatbout compare --format json > result.json",
 		RunE:    func(c *cobra.Command, args []string) error { return f.run(c, args) },
 	}
 	c.Flags().StringVar(&f.fighter, "fighter", "", "profile of the fighter with the plan")
@@ -42,13 +37,14 @@ func compareCommand() *cobra.Command {
 	c.Flags().StringVar(&f.opponentPlan, "opponent-plan", "", "plan of the opponent (default: as usual)")
 	c.Flags().StringVar(&f.baseline, "baseline", "", "plan to compare with (default: as usual)")
 	c.Flags().StringArrayVar(&f.named, "rule", nil, "a named rule of plans/; repeated, they make one plan")
-	c.Flags().StringVar(&f.rules, "rules", "mma-3x5", "rule set")
+	c.Flags().StringVar(&f.rules, "rules", "mma-3x5", "rule set: a built-in name or a file")
 	c.Flags().StringVar(&f.format, "format", "text", "text, json or csv")
 	c.Flags().Uint64Var(&f.seed, "seed", 1, "seed; the same seed gives the same bytes")
-	c.Flags().IntVar(&f.draws, "draws", 400, "draws of the figures (possible truths)")
+	c.Flags().IntVar(&f.draws, "draws", 400, fmt.Sprintf("draws of the figures (possible truths); with --within the most, %d unless given", mostDraws))
 	c.Flags().IntVar(&f.bouts, "bouts", 12, "bouts for each draw and plan")
 	c.Flags().IntVar(&f.workers, "workers", 0, "workers (0: one a core); never changes the result")
 	c.Flags().Float64Var(&f.level, "level", 0.95, "level of the intervals")
+	c.Flags().Float64Var(&f.within, "within", 0, "add draws until every difference in bouts won is known within this many bouts in 100")
 	c.Flags().BoolVar(&f.quiet, "quiet", false, "no progress")
 	c.Flags().BoolVar(&f.truth, "truth", false, "show the demo's truth beside the answer")
 	return c
@@ -61,15 +57,35 @@ func wrap(err error) error {
 	return inputError{err}
 }
 
-func (f *compareFlags) run(c *cobra.Command, args []string) error {
+const (
+	mostDraws = 20000  // how far --within goes by itself
+	mostBouts = 100000 // a draw: a worker keeps the figures of all of them, 0.5 kB each
+)
+
+func (f *compareFlags) check(c *cobra.Command) error {
 	if f.format != "text" && f.format != "json" && f.format != "csv" {
-		return inputError{fmt.Errorf("--format %q; expected text, json or csv", f.format)}
+		return fmt.Errorf("--format %q; expected text, json or csv", f.format)
 	}
-	if f.draws < 4 || f.bouts < 2 || f.workers < 0 || !(f.level > .5 && f.level < 1) {
-		return inputError{errors.New("expected --draws from 4, --bouts from 2, --workers from 0 and --level above 0.5 and below 1")}
+	if f.draws < 4 || f.bouts < 2 || f.bouts > mostBouts || f.workers < 0 || !(f.level > .5 && f.level < 1) {
+		return fmt.Errorf("expected --draws from 4, --bouts from 2 to %d, --workers from 0 and --level above 0.5 and below 1", mostBouts)
 	}
-	rules, err := tape.RuleSetNamed(f.rules)
-	if err != nil {
+	if !c.Flags().Changed("within") {
+		return nil
+	}
+	if !(f.within > 0 && f.within <= 50) {
+		return fmt.Errorf("--within %g; expected bouts in 100, above 0 and at most 50", f.within)
+	}
+	if !c.Flags().Changed("draws") {
+		f.draws = mostDraws
+	}
+	if f.draws < infer.FirstLook {
+		return fmt.Errorf("--within with --draws %d; expected at least %d, where it first looks", f.draws, infer.FirstLook)
+	}
+	return nil
+}
+
+func (f *compareFlags) run(c *cobra.Command, args []string) error {
+	if err := f.check(c); err != nil {
 		return inputError{err}
 	}
 	given, err := f.read(args)
@@ -80,45 +96,72 @@ func (f *compareFlags) run(c *cobra.Command, args []string) error {
 		return inputError{errors.New("--truth goes with the demo's fighters only; leave out --fighter and --opponent")}
 	}
 	q := &study.Comparison{
-		Fighter: given.red, Opponent: given.blue, Plans: given.plans, OpponentPlan: given.opponentPlan, Rules: rules,
-		Seed: f.seed, Draws: f.draws, Bouts: f.bouts, Level: f.level, Workers: f.workers,
+		Fighter: given.red, Opponent: given.blue, Plans: given.plans, OpponentPlan: given.opponentPlan, Rules: given.rules,
+		Seed: f.seed, Draws: f.draws, Bouts: f.bouts, Level: f.level, Within: f.within / 100, Workers: f.workers,
 	}
+	done := func() {}
 	if !f.quiet {
-		q.Progress = progress(c)
+		q.Progress, done = progressOn(c.ErrOrStderr())
 	}
 	result, err := q.Run(c.Context())
+	done()
 	if result == nil {
 		return err
 	}
-	out := f.describe(q, result)
-	out.Inputs, out.Again = given.inputs, out.Again+given.again
-	if given.demo {
-		out.Warnings = append([]string{"the demo is invented: fighters, styles and bouts are our own; its tape was made by the engine."}, out.Warnings...)
-	}
-	if f.truth {
-		var truthErr error
-		if out.Truth, truthErr = truth(c.Context(), q); truthErr != nil {
-			return truthErr
-		}
+	out := f.describe(q, result, given)
+	if f.truth && err == nil {
+		out.Truth, err = truth(c.Context(), q)
 	}
 	return errors.Join(f.write(c, out), err)
 }
 
-func (f *compareFlags) describe(q *study.Comparison, r *study.Result) *report.Comparison {
-	out := &report.Comparison{
-		Schema: "whatbout.compare/1", Version: Version, Seed: q.Seed, Draws: r.Draws, TapeDraws: r.TapeDraws, Bouts: r.Bouts, Rules: q.Rules.Name,
-		Fighter: q.Fighter.ID, Opponent: q.Opponent.ID, OpponentPlan: planName(q.OpponentPlan), Plans: r.Plans, Differences: r.Differences,
-		Profile: q.Fighter, Other: q.Opponent, Level: q.Level,
-		Again: fmt.Sprintf("whatbout compare --rules %s --seed %d --draws %d --bouts %d --level %g", q.Rules.Name, q.Seed, q.Draws, q.Bouts, q.Level),
+func (f *compareFlags) describe(q *study.Comparison, r *study.Result, g *given) *report.Comparison {
+	out := report.NewComparison(q, r)
+	out.Version, out.Inputs, out.Again = Version, g.inputs, f.again(q, g)
+	if g.demo {
+		out.Warnings = append(out.Warnings, "the demo is invented: fighters, styles and bouts are our own; its tape was made by the engine.")
 	}
-	out.Warnings = []string{
-		"\"as usual\" is the average of the coded rounds over the opponents met.",
-		fmt.Sprintf("the plan is followed at %.0f %% of decisions when fresh, less when tired or hurt: an assumption with a spread.", 100*q.Plans[len(q.Plans)-1].Adherence.Share),
+	out.Warnings = append(out.Warnings, "\"as usual\" is the average of the coded rounds over the opponents met.")
+	for _, p := range q.Plans {
+		out.Warnings = append(out.Warnings, adherence(p)...)
+	}
+	if q.OpponentPlan != nil {
+		out.Warnings = append(out.Warnings, adherence(q.OpponentPlan)...)
 	}
 	if r.Partial {
-		out.Warnings = append(out.Warnings, "interrupted: the figures rest on the draws that were finished.")
+		out.Warnings = append(out.Warnings, "interrupted: the figures rest on the draws that were finished; the line below plays them all.")
 	}
 	return out
+}
+
+// adherence says how well a plan is taken to be followed; there is nothing to follow in "as usual".
+func adherence(p *tactics.Plan) []string {
+	if len(p.Rules) == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("%q is followed at %.0f %% of decisions when fresh (standard deviation %.0f points), less when tired or hurt: an assumption.",
+		p.Name, 100*p.Adherence.Share, 100*p.Adherence.SD)}
+}
+
+// again is the line that gives the same bytes.
+func (f *compareFlags) again(q *study.Comparison, g *given) string {
+	line := "whatbout compare"
+	if !strings.Contains(g.again, " --rules ") {
+		line += " --rules " + q.Rules.Name
+	}
+	line += fmt.Sprintf(" --seed %d --draws %d --bouts %d --level %g", q.Seed, q.Draws, q.Bouts, q.Level)
+	if f.within > 0 {
+		line += fmt.Sprintf(" --within %g", f.within)
+	}
+	for _, flag := range []struct {
+		set  bool
+		word string
+	}{{f.truth, " --truth"}, {f.format != "text", " --format " + f.format}} {
+		if flag.set {
+			line += flag.word
+		}
+	}
+	return line + g.again
 }
 
 func (f *compareFlags) write(c *cobra.Command, out *report.Comparison) error {
@@ -129,53 +172,4 @@ func (f *compareFlags) write(c *cobra.Command, out *report.Comparison) error {
 		return out.CSV(c.OutOrStdout())
 	}
 	return out.Text(c.OutOrStdout())
-}
-
-// progress prints plain lines, at most one a second; on a terminal they overwrite each other.
-func progress(c *cobra.Command) func(done, of int) {
-	last := time.Now()
-	end := "\n"
-	if file, ok := c.ErrOrStderr().(*os.File); ok {
-		if info, err := file.Stat(); err == nil && info.Mode()&os.ModeCharDevice != 0 {
-			end = "\r"
-		}
-	}
-	return func(done, of int) {
-		if time.Since(last) > time.Second || done == of {
-			last = time.Now()
-			fmt.Fprintf(c.ErrOrStderr(), "%d of %d draws%s", done, of, end)
-		}
-	}
-}
-
-// truthBouts gives the truth of a win share a standard error below 0.8 points.
-const truthBouts = 4000
-
-// truth plays the invented fighters as they really are, at the centre of every assumption.
-func truth(ctx context.Context, q *study.Comparison) (map[string]float64, error) {
-	out := map[string]float64{}
-	b := sim.NewBout()
-	b.Setup(q.Rules, sim.AverageWorld())
-	if err := b.Sides[1].Load(q.Opponent.Body, demo.Truth(q.Opponent.ID), nil, 1, q.Rules); err != nil {
-		return nil, err
-	}
-	for _, p := range q.Plans {
-		plan, err := tactics.Compile(p)
-		if err != nil {
-			return nil, err
-		}
-		if err := b.Sides[0].Load(q.Fighter.Body, demo.Truth(q.Fighter.ID), plan, 1, q.Rules); err != nil {
-			return nil, err
-		}
-		b.Sides[0].Follow(plan.Shares(0))
-		for i := range truthBouts {
-			if ctx.Err() != nil {
-				return nil, ctx.Err()
-			}
-			if b.Run(kernel.NewKey(q.Seed, 1<<40, uint64(i))).Verdict.Winner == 0 {
-				out[p.Name] += 1.0 / truthBouts
-			}
-		}
-	}
-	return out, nil
 }

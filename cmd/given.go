@@ -3,7 +3,9 @@ package cmd
 import (
 	"errors"
 	"fmt"
+	"io/fs"
 	"maps"
+	"os"
 	"slices"
 	"strings"
 
@@ -13,6 +15,7 @@ import (
 	"whatbout/plans"
 	"whatbout/report"
 	"whatbout/tactics"
+	"whatbout/tape"
 )
 
 // given is what a comparison is about, with what was read to know it.
@@ -21,6 +24,7 @@ type given struct {
 	red, blue    *fighter.Profile
 	plans        []*tactics.Plan // the baseline first
 	opponentPlan *tactics.Plan
+	rules        *tape.RuleSet
 	inputs       []report.Input
 	again        string
 	faults       []error
@@ -56,6 +60,7 @@ func (f *compareFlags) read(args []string) (*given, error) {
 	if f.opponentPlan != "" {
 		g.opponentPlan = g.plan("--opponent-plan", f.opponentPlan)
 	}
+	g.ruleSet(f.rules)
 	g.distinct()
 	return g, errors.Join(g.faults...)
 }
@@ -91,8 +96,35 @@ func (g *given) open(flag, file string) []byte {
 	if flag != "" {
 		g.again += " " + flag
 	}
-	g.again += " " + file
+	g.again += " " + shellWord(file)
 	return data
+}
+
+// shellWord quotes a file's name for a shell where it needs that.
+func shellWord(s string) string {
+	if s != "" && strings.Trim(s, "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789_-./+,:@") == "" {
+		return s
+	}
+	return "'" + strings.ReplaceAll(s, "'", `'\''`) + "'"
+}
+
+// ruleSet takes a built-in rule set by its name, or reads a file.
+func (g *given) ruleSet(name string) {
+	data, unknown := tape.RuleSetFile(name)
+	if unknown == nil {
+		g.inputs = append(g.inputs, report.Input{Name: "rulesets/" + name + ".yaml", SHA256: input.SHA256(data)})
+		g.rules, unknown = tape.RuleSetNamed(name)
+		g.faults = append(g.faults, unknown)
+		return
+	}
+	if _, err := os.Stat(name); errors.Is(err, fs.ErrNotExist) {
+		g.faults = append(g.faults, fmt.Errorf("%w; and there is no such file", unknown))
+		return
+	}
+	if data := g.open("--rules", name); data != nil {
+		r, err := tape.ReadRuleSet(name, data)
+		g.rules, g.faults = r, append(g.faults, err)
+	}
 }
 
 func (g *given) profile(flag, file string) *fighter.Profile {
@@ -123,6 +155,7 @@ func (g *given) named(names []string) *tactics.Plan {
 			g.faults = append(g.faults, fmt.Errorf("%w; %s", err, input.DidYouMean(name, plans.Names())))
 			continue
 		}
+		g.inputs = append(g.inputs, report.Input{Name: "plans/" + name + ".yaml", SHA256: input.SHA256(data)})
 		p, err := tactics.Read(name, data)
 		g.faults = append(g.faults, err)
 		if p != nil {
@@ -131,11 +164,4 @@ func (g *given) named(names []string) *tactics.Plan {
 		g.again += " --rule " + name
 	}
 	return tactics.Combine(strings.Join(names, " + "), parts...)
-}
-
-func planName(p *tactics.Plan) string {
-	if p == nil {
-		return "as usual"
-	}
-	return p.Name
 }

@@ -143,26 +143,9 @@ func (s *Side) table(at tactics.Point, row int, state uint8, mask uint32) *kerne
 }
 
 func (s *Side) make(t *kernel.Table, at tactics.Point, row int, state uint8, mask uint32) {
-	var weights, multiples [tape.NumMoves]float64
+	var weights [tape.NumMoves]float64
 	w := s.Weights(weights[:], at, row, state)
-	before := 0.0
-	for _, x := range w {
-		before += x
-	}
-	if mask != 0 {
-		m := multiples[:len(w)]
-		s.Plan.Multipliers(at, mask, m)
-		after := 0.0
-		for i := range w {
-			w[i] *= m[i]
-			after += w[i]
-		}
-		if at == tactics.Initiate && after > 0 && s.Plan.KeepTempo(mask) {
-			for i := range w {
-				w[i] *= before / after
-			}
-		}
-	}
+	s.reweigh(w, at, mask)
 	if state == surging {
 		holdTo(w, Bound)
 	}

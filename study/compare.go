@@ -4,12 +4,10 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"runtime"
 
 	"whatbout/fighter"
-	"whatbout/internal/infer"
-	"whatbout/sim"
 	"whatbout/sim/batch"
-	"whatbout/sim/kernel"
 	"whatbout/tactics"
 	"whatbout/tape"
 )
@@ -21,56 +19,17 @@ type Comparison struct {
 	OpponentPlan      *tactics.Plan   // nil: as usual
 	Rules             *tape.RuleSet
 	Seed              uint64
-	Draws             int     // of both doubts; the tape interval gets half as many of its own
-	Bouts             int     // a draw and plan
-	Level             float64 // of every interval
-	Workers           int
+	Draws             int     // of both doubts, from 4; with Within the most that will be played
+	Bouts             int     // a draw and plan, from 2
+	Level             float64 // of every interval, above 0.5 and below 1
+	Within            float64 // half-width wanted for every difference in bouts won, as a share; 0: play all Draws
+	Workers           int     // 0: one a core; never changes the result
+	Batch             int     // draws handed out at a time, 0: as many as there are to the next look; never changes the result
 	Progress          func(done, of int)
 }
 
-// Doubts is a figure with the three kinds of doubt.
-type Doubts struct {
-	Mean             float64        `json:"mean"`
-	Simulation       infer.Interval `json:"simulation"`
-	Tape             infer.Interval `json:"tape"`
-	AllDoubt         infer.Interval `json:"all_doubt"`
-	TapeResolved     bool           `json:"tape_resolved"`
-	AllDoubtResolved bool           `json:"all_doubt_resolved"`
-}
-
-// PlanResult is every measure under one plan.
-type PlanResult struct {
-	Name     string            `json:"name"`
-	Intent   string            `json:"intent,omitempty"`
-	Outcomes map[string]Doubts `json:"outcomes"`
-}
-
-// Difference is plan less baseline in one measure.
-type Difference struct {
-	Plan     string `json:"plan"`
-	Baseline string `json:"baseline"`
-	Outcome  string `json:"outcome"`
-	Doubts
-	ProbabilityBetter float64 `json:"probability_better"`
-	Pairs             int     `json:"pairs"`
-	Correlation       float64 `json:"correlation"`
-}
-
-// Result answers a comparison.
-type Result struct {
-	Draws, TapeDraws, Bouts int
-	Plans                   []PlanResult
-	Differences             []Difference
-	Partial                 bool // interrupted; what was finished is what is here
-}
-
-// slot holds the bouts of one draw.
-type slot struct {
-	done  bool
-	plans [][]infer.Group // plan, measure
-	diffs [][]infer.Group
-	pairs [][]infer.Pairs
-}
+// maxWorkers is how many workers have memory of their own.
+const maxWorkers = 256
 
 // Run plays the comparison. Interrupted, it returns what was done together with the context's error, if that is enough to say
 // anything (two draws of each kind).
@@ -82,37 +41,23 @@ func (q *Comparison) Run(ctx context.Context) (*Result, error) {
 	if err != nil {
 		return nil, err
 	}
-	tapeDraws := q.Draws / 2
-	slots := make([]slot, q.Draws+tapeDraws)
-	workers := make([]*worker, 256)
-	err = batch.Run(ctx, len(slots), min(q.Workers, len(workers)), func(w, job int) error {
-		if workers[w] == nil {
-			workers[w] = &worker{q: q, bout: sim.NewBout(), plans: compiled, opponent: opponent}
-		}
-		// The two kinds are interleaved so that an interrupted run has some of both.
-		k, tapeOnly := job, false
-		if job < 3*tapeDraws {
-			k, tapeOnly = job/3*2+job%3, job%3 == 2
-			if tapeOnly {
-				k = job / 3
-			}
-		} else {
-			k = job - tapeDraws
-		}
-		at := k
-		if tapeOnly {
-			at = q.Draws + k
-		}
-		return workers[w].play(&slots[at], k, !tapeOnly)
-	}, func(n int) {
-		if q.Progress != nil {
-			q.Progress(n, len(slots))
-		}
-	})
-	if err != nil && !errors.Is(err, context.Canceled) && !errors.Is(err, context.DeadlineExceeded) {
+	stop, err := q.stopping()
+	if err != nil {
 		return nil, err
 	}
-	return q.reduce(finished(slots[:q.Draws]), finished(slots[q.Draws:]), err)
+	n := &nest{q: q, workers: make([]*worker, maxWorkers)}
+	for i := range n.workers {
+		n.workers[i] = &worker{q: q, plans: compiled, opponent: opponent}
+	}
+	err = n.grow(ctx, stop)
+	if err != nil && !interrupted(err) {
+		return nil, err
+	}
+	return q.reduce(n, stop, err)
+}
+
+func interrupted(err error) bool {
+	return errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded)
 }
 
 func (q *Comparison) check() error {
@@ -144,6 +89,72 @@ func (q *Comparison) compile() ([]*tactics.Compiled, *tactics.Compiled, error) {
 	return out, opponent, errors.Join(faults...)
 }
 
+// nest is the draws played so far.
+type nest struct {
+	q       *Comparison
+	workers []*worker
+	all     []slot // draws of both doubts
+	tape    []slot // draws of tape's figures alone, assumptions at their centre
+	done    int    // jobs, for progress
+}
+
+// tapeDraws is how many draws of tape doubt alone go with k of both. A quarter is enough where there are many; 200 put five draws beyond
+// each bound at 95 %, so fewer than that are half.
+func tapeDraws(k int) int { return max(k/4, min(k/2, 200)) }
+
+// grow adds draws from look to look until the rule says stop.
+func (n *nest) grow(ctx context.Context, stop *stopping) error {
+	for {
+		look, more := stop.next(len(n.all))
+		if !more {
+			return nil
+		}
+		for k := len(n.all); k < look; k = len(n.all) {
+			to := look
+			if n.q.Batch > 0 {
+				to = min(k+n.q.Batch, look)
+			}
+			if err := n.extend(ctx, to, stop.jobs(look)); err != nil {
+				return err
+			}
+		}
+		stop.look(n)
+	}
+}
+
+// extend plays the nest on to so many draws of both doubts and the tape draws that go with them. The two kinds are interleaved so
+// that an interrupted run has some of both.
+func (n *nest) extend(ctx context.Context, draws, of int) error {
+	fromAll, fromTape := len(n.all), len(n.tape)
+	n.all = append(n.all, make([]slot, draws-fromAll)...)
+	n.tape = append(n.tape, make([]slot, tapeDraws(draws)-fromTape)...)
+	tapes := len(n.tape) - fromTape
+	jobs := draws - fromAll + tapes
+	before := n.done
+	return batch.Run(ctx, jobs, n.q.parallel(), func(w, job int) error {
+		earlier, upTo := job*tapes/jobs, (job+1)*tapes/jobs
+		if upTo > earlier {
+			k := fromTape + earlier
+			return n.workers[w].play(ctx, &n.tape[k], k, false)
+		}
+		k := fromAll + job - earlier
+		return n.workers[w].play(ctx, &n.all[k], k, true)
+	}, func(finished int) {
+		n.done = before + finished
+		if n.q.Progress != nil {
+			n.q.Progress(n.done, of)
+		}
+	})
+}
+
+func (q *Comparison) parallel() int {
+	if q.Workers > 0 {
+		return min(q.Workers, maxWorkers)
+	}
+	return min(runtime.GOMAXPROCS(0), maxWorkers)
+}
+
+// finished gives the slots that hold a draw, in draw order.
 func finished(slots []slot) (out []slot) {
 	for _, s := range slots {
 		if s.done {
@@ -151,138 +162,4 @@ func finished(slots []slot) (out []slot) {
 		}
 	}
 	return out
-}
-
-// worker is the memory of one goroutine.
-type worker struct {
-	q        *Comparison
-	bout     *sim.Bout
-	plans    []*tactics.Compiled
-	opponent *tactics.Compiled
-	values   [][]float64 // of the baseline: bout, measure
-}
-
-// play fills the slot of draw k: every plan over the same figures and the same luck.
-func (w *worker) play(s *slot, k int, assumptions bool) error {
-	q := w.q
-	red := q.Fighter.Draw(q.Seed, uint64(k), assumptions)
-	blue := q.Opponent.Draw(q.Seed, uint64(k), assumptions)
-	world := sim.AverageWorld()
-	if assumptions {
-		world = sim.DrawWorld(q.Seed, uint64(k))
-	}
-	w.bout.Setup(q.Rules, world)
-	z := kernel.NewKey(q.Seed, uint64(k), 0x61646865).Stream()
-	coin := float64(kernel.Normal(z.Uint32())) / kernel.NormalUnit
-	if !assumptions {
-		coin = 0
-	}
-	load := func(c int, p *fighter.Profile, d fighter.Draw, plan *tactics.Compiled) error {
-		if err := w.bout.Sides[c].Load(p.Body, d, plan, 1, q.Rules); err != nil || plan == nil {
-			return err
-		}
-		w.bout.Sides[c].Follow(plan.Shares(coin))
-		return nil
-	}
-	if err := load(1, q.Opponent, blue, w.opponent); err != nil {
-		return err
-	}
-	n := len(Measures)
-	s.plans, s.diffs, s.pairs = grid[infer.Group](len(w.plans), n), grid[infer.Group](len(w.plans), n), grid[infer.Pairs](len(w.plans), n)
-	if w.values == nil {
-		w.values = grid[float64](q.Bouts, n)
-	}
-	for p, plan := range w.plans {
-		if err := load(0, q.Fighter, red, plan); err != nil {
-			return err
-		}
-		for i := range q.Bouts {
-			o := w.bout.Run(kernel.NewKey(q.Seed, uint64(k), uint64(i)))
-			for m := range Measures {
-				x := Measures[m].of(&o, 0)
-				add(&s.plans[p][m], x)
-				if p == 0 {
-					w.values[i][m] = x
-					continue
-				}
-				y := w.values[i][m]
-				add(&s.diffs[p][m], x-y)
-				s.pairs[p][m].Merge(infer.Pairs{N: 1, X: y, Y: x, XX: y * y, YY: x * x, XY: x * y})
-			}
-		}
-		if err := w.bout.Sides[0].Fault(); err != nil {
-			return err
-		}
-	}
-	s.done = true
-	return nil
-}
-
-func grid[T any](rows, columns int) [][]T {
-	out := make([][]T, rows)
-	for i := range out {
-		out[i] = make([]T, columns)
-	}
-	return out
-}
-
-func add(g *infer.Group, x float64) { g.N, g.Sum, g.SumSq = g.N+1, g.Sum+x, g.SumSq+x*x }
-
-// reduce turns draws into estimates, in draw order.
-func (q *Comparison) reduce(all, tapeOnly []slot, err error) (*Result, error) {
-	if len(all) < 2 || len(tapeOnly) < 2 {
-		return nil, errors.Join(errors.New("too few draws were finished to say anything"), err)
-	}
-	r := &Result{Draws: len(all), TapeDraws: len(tapeOnly), Bouts: q.Bouts, Partial: err != nil}
-	for p, plan := range q.Plans {
-		pr := PlanResult{Name: plan.Name, Intent: plan.Intent, Outcomes: map[string]Doubts{}}
-		for m := range Measures {
-			pr.Outcomes[Measures[m].Name] = doubts(column(all, p, m, plansOf), column(tapeOnly, p, m, plansOf), q.Level)
-			if p == 0 {
-				continue
-			}
-			diffs := column(all, p, m, diffsOf)
-			d := Difference{Plan: plan.Name, Baseline: q.Plans[0].Name, Outcome: Measures[m].Name, Pairs: len(all) * q.Bouts}
-			d.Doubts = doubts(diffs, column(tapeOnly, p, m, diffsOf), q.Level)
-			d.ProbabilityBetter = infer.Better(diffs, Measures[m].Lower).Value
-			var pairs infer.Pairs
-			for i := range all {
-				pairs.Merge(all[i].pairs[p][m])
-			}
-			d.Correlation = pairs.Correlation()
-			r.Differences = append(r.Differences, d)
-		}
-		r.Plans = append(r.Plans, pr)
-	}
-	return r, err
-}
-
-func plansOf(s *slot) [][]infer.Group { return s.plans }
-func diffsOf(s *slot) [][]infer.Group { return s.diffs }
-
-func column(slots []slot, p, m int, of func(*slot) [][]infer.Group) []infer.Group {
-	out := make([]infer.Group, len(slots))
-	for i := range slots {
-		out[i] = of(&slots[i])[p][m]
-	}
-	return out
-}
-
-func doubts(all, tapeOnly []infer.Group, level float64) Doubts {
-	a, t := infer.Split(all), infer.Split(tapeOnly)
-	return Doubts{
-		Mean: a.Mean, Simulation: a.Simulation(level),
-		Tape: infer.Central(infer.Shrunk(tapeOnly), level), TapeResolved: t.Resolved(),
-		AllDoubt: infer.Central(infer.Shrunk(all), level), AllDoubtResolved: a.Resolved(),
-	}
-}
-
-// Find gives the difference of a plan in a measure.
-func (r *Result) Find(plan, outcome string) *Difference {
-	for i := range r.Differences {
-		if d := &r.Differences[i]; d.Plan == plan && d.Outcome == outcome {
-			return d
-		}
-	}
-	return nil
 }

@@ -10,8 +10,8 @@ import (
 // Measure is a figure of a bout seen from one corner.
 type Measure struct {
 	Name  string
-	Lower bool // lower is better
-	Plain string
+	Lower bool   // lower is better
+	Plain string // words for a table whose heading gives the unit
 	of    func(o *sim.Outcome, c int) float64
 }
 
@@ -68,6 +68,8 @@ var stoppages = []sim.Method{sim.ByKO, sim.ByTKO, sim.BySubmission, sim.ByCorner
 // Measures lists what every study reports, in the order in which reports show it.
 var Measures = buildMeasures()
 
+var winMeasure = MeasureNamed("win")
+
 func buildMeasures() []Measure {
 	headClean := func(s *sim.Counts) int64 { return s.HeadClean }
 	headLanded := func(s *sim.Counts) int64 { return s.HeadLanded }
@@ -90,31 +92,31 @@ func buildMeasures() []Measure {
 		{"loss_by_submission", true, "lost by submission", lost(sim.BySubmission)},
 		{"bout_seconds", false, "length of the bout, s", func(o *sim.Outcome, c int) float64 { return float64(o.Time) / 1e6 }},
 		{"head_strikes_absorbed", true, "clean head strikes absorbed", theirs(count(headClean))},
-		{"head_strikes_absorbed_per_minute", true, "... per minute", theirs(perMinute(headClean))},
-		{"head_contacts_absorbed_per_minute", true, "head contacts of any kind absorbed per minute", theirs(perMinute(headLanded))},
+		{"head_strikes_absorbed_per_minute", true, "the same, per minute", theirs(perMinute(headClean))},
+		{"head_contacts_absorbed_per_minute", true, "head contacts of any kind, per minute", theirs(perMinute(headLanded))},
 		{"knockdowns_suffered", true, "knockdowns suffered", theirs(count(knockdowns))},
 		{"knockdowns_scored", false, "knockdowns scored", count(knockdowns)},
 		{"head_strikes_per_minute", false, "clean head strikes landed per minute", perMinute(headClean)},
-		{"steps_back_per_minute", true, "steps back per minute", perMinute(func(s *sim.Counts) int64 { return s.StepsBack })},
-		{"bites_per_minute", true, "feints bitten on per minute", theirs(perMinute(func(s *sim.Counts) int64 { return s.Bitten }))},
-		{"feints_against_per_minute", false, "feints by the other per minute", theirs(perMinute(func(s *sim.Counts) int64 { return s.Feints }))},
-		{"hand_fights_won_per_minute", false, "hand-fights won per minute", perMinute(func(s *sim.Counts) int64 { return s.HandFightsWon })},
-		{"counters_per_minute", false, "strikes in answer per minute", perMinute(func(s *sim.Counts) int64 { return s.Counters })},
-		{"centre_share", false, "share of time holding the centre", share(func(s *sim.Counts) int64 { return s.Centre })},
-		{"fence_share", true, "share of time with the back on the fence", share(func(s *sim.Counts) int64 { return s.Fence })},
-		{"takedowns", false, "takedowns", count(func(s *sim.Counts) int64 { return s.Takedowns })},
-		{"takedowns_suffered", true, "takedowns suffered", theirs(count(func(s *sim.Counts) int64 { return s.Takedowns }))},
+		{"steps_back_per_minute", true, "steps back", perMinute(func(s *sim.Counts) int64 { return s.StepsBack })},
+		{"bites_per_minute", true, "feints bitten on", theirs(perMinute(func(s *sim.Counts) int64 { return s.Bitten }))},
+		{"feints_against_per_minute", false, "feints by the other", theirs(perMinute(func(s *sim.Counts) int64 { return s.Feints }))},
+		{"hand_fights_won_per_minute", false, "hand-fights won", perMinute(func(s *sim.Counts) int64 { return s.HandFightsWon })},
+		{"counters_per_minute", false, "strikes in answer", perMinute(func(s *sim.Counts) int64 { return s.Counters })},
+		{"centre_share", false, "holding the centre", share(func(s *sim.Counts) int64 { return s.Centre })},
+		{"fence_share", true, "back on the fence", share(func(s *sim.Counts) int64 { return s.Fence })},
+		{"takedowns", false, "takedowns, per bout", count(func(s *sim.Counts) int64 { return s.Takedowns })},
+		{"takedowns_suffered", true, "takedowns suffered, per bout", theirs(count(func(s *sim.Counts) int64 { return s.Takedowns }))},
 	}
 	for z := range fighter.NumZones {
-		m = append(m, Measure{"time_share_" + z.String(), false, "share of time at " + z.String(), share(func(s *sim.Counts) int64 { return s.Zone[z] })})
+		m = append(m, Measure{"time_share_" + z.String(), false, zoneWords[z], share(func(s *sim.Counts) int64 { return s.Zone[z] })})
 	}
 	for f := range fighter.Takedown {
 		thrown := perMinute(func(s *sim.Counts) int64 { return s.Thrown[f] })
 		clean := perMinute(func(s *sim.Counts) int64 { return s.Clean[f] })
 		m = append(m,
-			Measure{"thrown_" + f.String(), false, "strikes thrown per minute: " + f.String(), thrown},
+			Measure{"thrown_" + f.String(), false, familyWords[f] + " thrown", thrown},
 			Measure{"clean_" + f.String(), false, "  landed clean", clean},
-			Measure{"thrown_against_" + f.String(), false, "strikes by the other per minute: " + f.String(), theirs(thrown)},
+			Measure{"thrown_against_" + f.String(), false, familyWords[f] + " by the other", theirs(thrown)},
 			Measure{"clean_against_" + f.String(), true, "  landed clean", theirs(clean)})
 	}
 	return m

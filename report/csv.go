@@ -1,0 +1,38 @@
+package report
+
+import (
+	"encoding/csv"
+	"io"
+	"strconv"
+
+	"whatbout/study"
+)
+
+var csvHeader = []string{"plan", "outcome", "mean", "simulation_low", "simulation_high", "tape_low", "tape_high", "all_doubt_low",
+	"all_doubt_high", "difference", "difference_simulation_low", "difference_simulation_high", "difference_tape_low", "difference_tape_high",
+	"difference_all_doubt_low", "difference_all_doubt_high", "probability_better"}
+
+// CSV writes one row a plan and outcome; the baseline has no differences.
+func (c *Comparison) CSV(w io.Writer) error {
+	out := csv.NewWriter(w)
+	rows := [][]string{csvHeader}
+	for p, plan := range c.Plans {
+		for _, m := range study.Measures {
+			row := append([]string{plan.Name, m.Name}, numbers(plan.Outcomes[m.Name])...)
+			if d := c.find(plan.Name, m.Name); p > 0 && d != nil {
+				row = append(append(row, numbers(d.Doubts)...), number(d.ProbabilityBetter))
+			} else {
+				row = append(row, make([]string, len(csvHeader)-len(row))...)
+			}
+			rows = append(rows, row)
+		}
+	}
+	return out.WriteAll(rows)
+}
+
+func numbers(d study.Doubts) []string {
+	return []string{number(d.Mean), number(d.Simulation.Low), number(d.Simulation.High), number(d.Tape.Low), number(d.Tape.High),
+		number(d.AllDoubt.Low), number(d.AllDoubt.High)}
+}
+
+func number(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }
