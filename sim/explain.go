@@ -143,6 +143,7 @@ type Belief struct {
 	Readiness           int32 // the fighter's own
 	Learned             int32 // what this bout has taught about the cue
 	Plan                int32 // the rules followed
+	Real                bool  // what the fighter cannot see: whether the onset was real
 	SeenReal, SeenEmpty int32 // onsets of the cue in this bout so far
 }
 
@@ -264,7 +265,7 @@ func (b *Bout) drawn(at tactics.Point, c int) uint64 {
 func (b *Bout) belief(c int) *Belief {
 	m, s := &b.men[c], &b.Sides[c]
 	cue := m.seen.threat.Cue()
-	out := &Belief{Cue: cue, Percept: b.perceive(c), Readiness: s.bite[cue], SeenReal: m.real[cue], SeenEmpty: m.empty[cue]}
+	out := &Belief{Cue: cue, Percept: b.perceive(c), Readiness: s.bite[cue], Real: m.seen.real, SeenReal: m.real[cue], SeenEmpty: m.empty[cue]}
 	out.Learned = s.learning * (lnCount(m.real[cue]+learnReal) - lnCount(m.empty[cue]+learnEmpty) - learnStart) / 1024
 	if mask := b.rulesNow(tactics.Believe, c, high(b.men[1-c].luck[luckCoin]), &m.seen.threat); mask != 0 {
 		out.Plan = s.odds(mask)

@@ -172,18 +172,7 @@ func (w *worker) play(s *slot, k int, assumptions bool) error {
 		world = sim.DrawWorld(q.Seed, uint64(k))
 	}
 	w.bout.Setup(q.Rules, world)
-	z := kernel.NewKey(q.Seed, uint64(k), 0x61646865).Stream()
-	coin := float64(kernel.Normal(z.Uint32())) / kernel.NormalUnit
-	follow := func(c *tactics.Compiled) float64 {
-		if c == nil {
-			return 1
-		}
-		a := c.Plan.Adherence
-		if !assumptions {
-			return a.Share
-		}
-		return min(max(a.Share+float64(a.SD*coin), 0), 1)
-	}
+	follow := adherence(q.Seed, uint64(k), assumptions)
 	if err := w.bout.Sides[1].Load(q.Opponent.Body, blue, w.opponent, follow(w.opponent), q.Rules); err != nil {
 		return err
 	}
