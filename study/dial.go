@@ -36,8 +36,18 @@ type Dial struct {
 	plain     string         // what it counts; %s is the fighter
 	main      fighter.Figure // the figure that it moves first
 	get       func(d fighter.Draw) float64
-	set       func(d, centre fighter.Draw, x float64) // centre: the profile's
+	set       func(d, centre fighter.Draw, x float64)      // centre: the profile's
+	also      func(centre fighter.Draw, x float64) float64 // real onsets believed, of ten
 	adherence bool
+}
+
+// RealBelieved is the price of a dial of bites: how many of ten real onsets of the cue are believed at the start of a bout with the dial
+// at x and everything else at the centre of the profile. It reports false for other dials.
+func (d *Dial) RealBelieved(p *fighter.Profile, x float64) (float64, bool) {
+	if d.also == nil {
+		return 0, false
+	}
+	return d.also(p.Centre(), x), true
 }
 
 // Plain says what the dial counts of a fighter of that name.
@@ -142,6 +152,8 @@ func biteDial(c fighter.Cue) Dial {
 		Name: "bites." + c.String(), Unit: "of ten", High: 10, Theirs: true, main: bite, plain: c.String() + " feints %s bites on, of ten",
 		get: func(d fighter.Draw) float64 { return 10 * logistic(d[bite]-d[sense]/2) },
 		set: func(d, _ fighter.Draw, x float64) { d[bite] = logOdds(x/10) + d[sense]/2 },
+
+		also: func(centre fighter.Draw, x float64) float64 { return 10 * logistic(logOdds(x/10)+centre[sense]) },
 	}
 }
 

@@ -70,7 +70,8 @@ var SweepMeasures = func() []Measure {
 		named("win"), named("time_share_kicking"), named("time_share_long"), named("time_share_pocket"),
 		{"kicks_taken_clean_per_minute", true, "kicks taken clean per minute", theirs(kicks)},
 		{"kicks_landed_clean_per_minute", false, "kicks landed clean per minute", kicks},
-		named("head_strikes_absorbed_per_minute"), named("head_strikes_per_minute"), named("steps_back_per_minute"),
+		{"head_strikes_absorbed_per_minute", true, "clean head strikes absorbed per minute", named("head_strikes_absorbed_per_minute").of},
+		named("head_strikes_per_minute"), named("steps_back_per_minute"),
 		{"steps_back_by_opponent_per_minute", false, "steps back by the other per minute", theirs(Measures[MeasureNamed("steps_back_per_minute")].of)},
 	}
 }()
