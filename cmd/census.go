@@ -15,9 +15,10 @@ import (
 func censusCommand() *cobra.Command {
 	var bouts int
 	c := &cobra.Command{
-		Use:   "census",
-		Short: "Hold evenly matched simulated bouts against published numbers",
-		Args:  func(c *cobra.Command, args []string) error { return wrap(cobra.NoArgs(c, args)) },
+		Use:     "census",
+		Short:   "Hold evenly matched simulated bouts against published numbers",
+		Example: "  whatbout census --bouts 1000",
+		Args:    func(c *cobra.Command, args []string) error { return wrap(cobra.NoArgs(c, args)) },
 		RunE: func(c *cobra.Command, _ []string) error {
 			if bouts < 2 {
 				return inputError{fmt.Errorf("--bouts %d; expected at least 2", bouts)}

@@ -40,8 +40,10 @@ func (m *Moment) Text(w io.Writer) error {
 	}
 	if m.Believed != nil {
 		m.tellBelief(&b, m.Believed)
-	} else if e.Act.IsAttack() || e.Act.IsFeint() {
+	} else if e.Act.IsAttack() {
 		fmt.Fprintf(&b, "\n%s could not react to it in time, or was busy: it meets what happens to be there.\n", title(m.Story.Names[1-e.Corner]))
+	} else if e.Act.IsFeint() {
+		fmt.Fprintf(&b, "\n%s was busy, or saw something else first, and never had to decide about it.\n", title(m.Story.Names[1-e.Corner]))
 	}
 	if m.Defended != nil {
 		m.tellChoice(&b, m.Defended)
@@ -168,6 +170,9 @@ func (m *Moment) tellBelief(b *strings.Builder, c *sim.Choice) {
 	m.tellRules(b, c)
 	odds := func(x int32) string {
 		y := math.Exp(float64(x) / kernel.LogitUnit)
+		if math.Abs(y-1) < .05 {
+			return "even"
+		}
 		if y >= 1 {
 			return fmt.Sprintf("%.1f to 1 for real", min(y, 9999))
 		}

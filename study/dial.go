@@ -169,7 +169,7 @@ func defendDial(t fighter.Threat, r fighter.Response) Dial {
 	}
 	return Dial{
 		Name: fmt.Sprintf("defends.%s.%s", t, r), Unit: "of ten", High: 10, main: own,
-		plain: fmt.Sprintf("of ten attacks (%s) that %%s takes for real, those met with: %s", spaced(t.String()), spaced(r.String())),
+		plain: fmt.Sprintf("of ten %s attacks that %%s takes for real, those met with: %s", spaced(t.String()), spaced(r.String())),
 		get:   func(d fighter.Draw) float64 { return 10 * d[own] / (d[own] + others(d)) },
 		set: func(d, _ fighter.Draw, x float64) {
 			if x < 10 {
@@ -203,7 +203,7 @@ func rateDial(m tape.Move, home fighter.Zone) Dial {
 	main := fighter.Initiate(home, m)
 	return Dial{
 		Name: "rate." + m.String(), Unit: "a minute", High: 60, main: main,
-		plain: fmt.Sprintf("times %%s begins %s per minute of free time %s", spaced(m.String()), where[home]),
+		plain: fmt.Sprintf("%s: how often %%s begins it, a minute of free time %s", spaced(m.String()), where[home]),
 		get:   func(d fighter.Draw) float64 { return 60 * d[main] },
 		set: func(d, centre fighter.Draw, x float64) {
 			for z := range fighter.NumZones {
