@@ -69,9 +69,9 @@ func (f *boutFlags) check(c *cobra.Command) (clock int64, err error) {
 
 func (f *boutFlags) run(c *cobra.Command) error {
 	clock, err := f.check(c)
-	m, readErr := f.read()
-	if err := errors.Join(err, readErr); err != nil {
-		return inputError{err}
+	m, err := f.read(err)
+	if err != nil {
+		return err
 	}
 	if f.explain != "" && (f.round < 1 || f.round > m.rules.Rounds || clock > int64(m.rules.RoundSeconds)*1e6) {
 		return inputError{fmt.Errorf("--explain %s --round %d; expected rounds 1 to %d and clocks up to %s under %s", f.explain, f.round, m.rules.Rounds,
@@ -84,7 +84,7 @@ func (f *boutFlags) run(c *cobra.Command) error {
 	one := study.One{Fighter: m.red, Opponent: m.blue, Plan: m.plan, OpponentPlan: m.opponentPlan, Rules: m.rules, Seed: f.seed, Draw: f.draw, Bout: f.bout}
 	o, err := one.Play(b)
 	if err != nil {
-		return err
+		return wrap(err) // a plan or profile asks for more acts than a bout can follow
 	}
 	story := f.story(m, b, o)
 	if f.explain != "" {

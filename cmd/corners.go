@@ -33,21 +33,19 @@ type meeting struct {
 	rules *tape.RuleSet
 }
 
-// read reads all that the flags name and lists all faults.
-func (f *corners) read() (*meeting, error) {
+// read reads all that the flags name and lists all faults, those found earlier first. The demo, which has no faults but takes a moment,
+// is calibrated only if there are none.
+func (f *corners) read(earlier error) (*meeting, error) {
 	m := &meeting{given: &given{demo: f.fighter == "" && f.opponent == ""}}
 	rules, err := tape.RuleSetNamed(f.rules)
-	m.rules, m.faults = rules, append(m.faults, err)
+	m.rules, m.faults = rules, append(m.faults, earlier, err)
 	switch {
 	case m.demo:
-		m.fromDemo()
 	case f.fighter == "" || f.opponent == "":
 		m.faults = append(m.faults, errors.New("--fighter and --opponent go together; name both profiles, or neither for the demo"))
 	default:
 		m.red, m.blue = m.profile("--fighter", f.fighter), m.profile("--opponent", f.opponent)
-		if m.red != nil && m.blue != nil && m.red.ID == m.blue.ID {
-			m.faults = append(m.faults, fmt.Errorf("both corners are %q; name two different fighters", m.red.ID))
-		}
+		m.twoFighters()
 	}
 	switch {
 	case f.plan != "" && len(f.named) > 0:
@@ -59,6 +57,9 @@ func (f *corners) read() (*meeting, error) {
 	}
 	if f.opponentPlan != "" {
 		m.opponentPlan = m.given.plan("--opponent-plan", f.opponentPlan)
+	}
+	if m.demo && errors.Join(m.faults...) == nil {
+		m.fromDemo()
 	}
 	return m, wrap(errors.Join(m.faults...))
 }

@@ -36,6 +36,7 @@ func (f *compareFlags) read(args []string) (*given, error) {
 		return nil, errors.New("--fighter and --opponent go together; name both profiles, or neither for the demo")
 	default:
 		g.red, g.blue = g.profile("--fighter", f.fighter), g.profile("--opponent", f.opponent)
+		g.twoFighters()
 	}
 	g.plans = []*tactics.Plan{demo.AsUsual}
 	if f.baseline != "" {
@@ -58,6 +59,13 @@ func (f *compareFlags) read(args []string) (*given, error) {
 	}
 	g.distinct()
 	return g, errors.Join(g.faults...)
+}
+
+// twoFighters refuses a fighter against themselves.
+func (g *given) twoFighters() {
+	if g.red != nil && g.blue != nil && g.red.ID == g.blue.ID {
+		g.faults = append(g.faults, fmt.Errorf("both corners are %q; name two different fighters", g.red.ID))
+	}
 }
 
 // distinct refuses two plans of one name: results are told apart by it.

@@ -86,9 +86,9 @@ func (f *sweepFlags) check(c *cobra.Command, name string) (*study.Dial, error) {
 
 func (f *sweepFlags) run(c *cobra.Command, name string) error {
 	d, err := f.check(c, name)
-	m, readErr := f.read()
-	if err := errors.Join(err, readErr); err != nil {
-		return inputError{err}
+	m, err := f.read(err)
+	if err != nil {
+		return err
 	}
 	q := &study.Sweep{
 		Fighter: m.red, Opponent: m.blue, Plan: m.plan, OpponentPlan: m.opponentPlan, Dial: d, At: study.Spaced(f.from, f.to, f.points), Rules: m.rules,
@@ -102,7 +102,7 @@ func (f *sweepFlags) run(c *cobra.Command, name string) error {
 	}
 	result, err := q.Run(c.Context())
 	if result == nil {
-		return err
+		return wrap(err) // a figure that cannot go there, or an interruption
 	}
 	out := f.describe(q, m, result)
 	switch f.format {
