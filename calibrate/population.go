@@ -32,7 +32,7 @@ var theUsual = sync.OnceValue(func() *usual {
 	body := fighter.AverageBody()
 	d := fighter.Population("average", body).Centre()
 	for c := range b.Sides {
-		if err := b.Sides[c].Load(body, d, nil, 1, rules); err != nil {
+		if err := b.Sides[c].Load(body, d, nil, nil, rules); err != nil {
 			panic("calibrate: " + err.Error())
 		}
 	}

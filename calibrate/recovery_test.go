@@ -32,8 +32,8 @@ func simulated(t *testing.T, d fighter.Draw, seed uint64, bouts int) []*Tape {
 	b.NoStop = true
 	b.Setup(rules, sim.AverageWorld())
 	body := fighter.AverageBody()
-	require.NoError(t, b.Sides[0].Load(body, d, nil, 1, rules))
-	require.NoError(t, b.Sides[1].Load(body, fighter.Population("shrew", body).Centre(), nil, 1, rules))
+	require.NoError(t, b.Sides[0].Load(body, d, nil, nil, rules))
+	require.NoError(t, b.Sides[1].Load(body, fighter.Population("shrew", body).Centre(), nil, nil, rules))
 	var out []*Tape
 	for i := range bouts {
 		b.Run(kernel.NewKey(seed, uint64(i)))

@@ -1,97 +1,122 @@
 package cmd
 
 import (
-	"encoding/json"
+	"errors"
 	"fmt"
-	"io"
-	"strings"
 
 	"github.com/spf13/cobra"
 
-	"whatbout/demo"
+	"whatbout/report"
 	"whatbout/sim"
-	"whatbout/sim/kernel"
+	"whatbout/study"
+	"whatbout/tactics"
 	"whatbout/tape"
 )
 
+type boutFlags struct {
+	corners
+	seed            uint64
+	draw, bout      int
+	format, explain string
+	round           int
+}
+
 func boutCommand() *cobra.Command {
-	var seed uint64
-	var rules, format string
+	var f boutFlags
 	c := &cobra.Command{
-		Use:     "bout",
-		Short:   "Tell one simulated bout of the demo",
-		Example: "  whatbout bout --seed 3\n  whatbout bout --seed 3 --format tape > coded.csv",
+		Use:   "bout",
+		Short: "Tell one simulated bout, or explain one moment of it",
+		Long: `Tell one simulated bout. With --draw it is the bout of that seed, draw and number that a comparison plays; without, every figure stands
+at its centre. --explain shows, for the last act at or before a clock, what the fighters could know, what their options weighed, what
+was drawn, and why a strike landed or not.`,
+		Example: "  whatbout bout --seed 3\n  whatbout bout --draw 17 --bout 4 --rule no-step-back-after-a-block\n  whatbout bout --seed 3 --explain 0:30.0 --round 2\n  whatbout bout --seed 3 --format tape > coded.csv",
 		Args:    func(c *cobra.Command, args []string) error { return wrap(cobra.NoArgs(c, args)) },
-		RunE: func(c *cobra.Command, _ []string) error {
-			r, err := tape.RuleSetNamed(rules)
-			if err != nil {
-				return inputError{err}
-			}
-			red, blue, err := demo.Profiles()
-			if err != nil {
-				return err
-			}
-			b := sim.NewBout()
-			b.Setup(r, sim.AverageWorld())
-			if err := b.Sides[0].Load(red.Body, red.Centre(), nil, 1, r); err != nil {
-				return err
-			}
-			if err := b.Sides[1].Load(blue.Body, blue.Centre(), nil, 1, r); err != nil {
-				return err
-			}
-			o := b.Run(kernel.NewKey(seed, 0, 0))
-			switch format {
-			case "tape":
-				return tape.WriteCSV(c.OutOrStdout(), b.Events)
-			case "json":
-				return json.NewEncoder(c.OutOrStdout()).Encode(map[string]any{"outcome": o, "events": b.Events})
-			case "text":
-				return tell(c.OutOrStdout(), [2]string{red.ID, blue.ID}, b.Events, o)
-			}
-			return inputError{fmt.Errorf("--format %q; expected text, tape or json", format)}
-		},
+		RunE:    func(c *cobra.Command, _ []string) error { return f.run(c) },
 	}
-	c.Flags().Uint64Var(&seed, "seed", 1, "seed")
-	c.Flags().StringVar(&rules, "rules", "mma-3x5", "rule set")
-	c.Flags().StringVar(&format, "format", "text", "text, tape or json")
+	f.add(c)
+	c.Flags().Uint64Var(&f.seed, "seed", 1, "seed; the same seed gives the same bytes")
+	c.Flags().IntVar(&f.draw, "draw", -1, "draw of the figures, from 0 (default: the centre of everything)")
+	c.Flags().IntVar(&f.bout, "bout", 0, "number of the bout in its draw, from 0")
+	c.Flags().StringVar(&f.format, "format", "text", "text, tape or json")
+	c.Flags().StringVar(&f.explain, "explain", "", "explain the last act at or before this clock, as m:ss.s since the bell")
+	c.Flags().IntVar(&f.round, "round", 1, "the round of --explain")
 	return c
 }
 
-// tell writes a bout down in plain words, one line an act.
-func tell(w io.Writer, names [2]string, events []tape.Event, o sim.Outcome) error {
-	var b strings.Builder
-	zone := [2]string{"out", "out"}
-	for i := range events {
-		e := &events[i]
-		if e.Act == tape.StateRange && e.Corner < 2 {
-			zone[e.Corner] = e.Value.String()
-		}
-		if e.Act.IsState() || e.Corner == tape.NoCorner {
-			continue
-		}
-		fmt.Fprintf(&b, "R%d %-8s %-8s %-8s %s\n", e.Round, tape.FormatClock(e.Clock/100000*100000), zone[e.Corner], names[e.Corner], phrase(e))
+// check lists everything that is wrong with the flags themselves and reads the clock.
+func (f *boutFlags) check(c *cobra.Command) (clock int64, err error) {
+	faults := []error{format(f.format, "text", "tape", "json")}
+	if c.Flags().Changed("draw") && f.draw < 0 {
+		faults = append(faults, fmt.Errorf("--draw %d; expected 0 or more, or no --draw for the centre of everything", f.draw))
 	}
-	switch v := o.Verdict; {
-	case v.Winner < 0:
-		b.WriteString("Draw.\n")
-	case v.Method == sim.ByDecision:
-		fmt.Fprintf(&b, "%s wins on the cards: %v.\n", names[v.Winner], o.Cards)
-	default:
-		fmt.Fprintf(&b, "%s wins by %s, round %d, %s.\n", names[v.Winner], v.Method, v.Round, tape.FormatClock(v.Clock/100000*100000))
+	if f.bout < 0 {
+		faults = append(faults, fmt.Errorf("--bout %d; expected 0 or more", f.bout))
 	}
-	_, err := io.WriteString(w, b.String())
-	return err
+	if f.explain == "" {
+		if c.Flags().Changed("round") {
+			faults = append(faults, errors.New("--round goes with --explain"))
+		}
+		return 0, wrap(errors.Join(faults...))
+	}
+	if clock, err = tape.ParseClock(f.explain); err != nil {
+		faults = append(faults, fmt.Errorf("--explain: %w", err))
+	}
+	if f.format == "tape" {
+		faults = append(faults, errors.New("--explain is told as text or json, not as tape"))
+	}
+	return clock, wrap(errors.Join(faults...))
 }
 
-func phrase(e *tape.Event) string {
-	words := []string{strings.ReplaceAll(e.Act.String(), "_", " ")}
-	for _, s := range []string{e.Value.String(), e.How.String(), e.Result.String()} {
-		if s != "" && s != "set" {
-			words = append(words, strings.ReplaceAll(s, "_", " "))
-		}
+func (f *boutFlags) run(c *cobra.Command) error {
+	clock, err := f.check(c)
+	m, err := f.read(err)
+	if err != nil {
+		return err
 	}
-	if e.Defence > tape.DefenceNone {
-		words = append(words, "("+strings.ReplaceAll(e.Defence.String(), "_", " ")+")")
+	if f.explain != "" && (f.round < 1 || f.round > m.rules.Rounds || clock > int64(m.rules.RoundSeconds)*1e6) {
+		return inputError{fmt.Errorf("--explain %s --round %d; expected rounds 1 to %d and clocks up to %s under %s", f.explain, f.round, m.rules.Rounds,
+			tape.FormatClock(int64(m.rules.RoundSeconds)*1e6), m.rules.Name)}
 	}
-	return strings.Join(words, " ")
+	b, trace := sim.NewBout(), &sim.Tracer{}
+	if f.explain != "" {
+		b.Watch = trace
+	}
+	one := study.One{Fighter: m.red, Opponent: m.blue, Plan: m.plan, OpponentPlan: m.opponentPlan, Rules: m.rules, Seed: f.seed, Draw: f.draw, Bout: f.bout}
+	o, err := one.Play(b)
+	if err != nil {
+		return wrap(err) // a plan or profile asks for more acts than a bout can follow
+	}
+	story := f.story(m, b, o)
+	if f.explain != "" {
+		return f.tellMoment(c, m, story, trace, clock)
+	}
+	switch f.format {
+	case "tape":
+		return tape.WriteCSV(c.OutOrStdout(), b.Events)
+	case "json":
+		return story.JSON(c.OutOrStdout())
+	}
+	return story.Text(c.OutOrStdout())
+}
+
+func (f *boutFlags) story(m *meeting, b *sim.Bout, o sim.Outcome) *report.Story {
+	next := fmt.Sprintf("whatbout bout --seed %d --bout %d --rules %s", f.seed, f.bout, m.rules.Name)
+	if f.draw >= 0 {
+		next += fmt.Sprintf(" --draw %d", f.draw)
+	}
+	return &report.Story{Names: [2]string{m.red.ID, m.blue.ID}, Plans: [2]string{planName(m.plan), planName(m.opponentPlan)}, Rules: m.rules, Seed: f.seed, Draw: f.draw,
+		Bout: f.bout, Events: b.Events, Outcome: o, Inputs: m.inputs, Version: Version, Next: next + m.again + " --explain 0:30.0 --round 1"}
+}
+
+func (f *boutFlags) tellMoment(c *cobra.Command, m *meeting, story *report.Story, trace *sim.Tracer, clock int64) error {
+	moment, ok := trace.Moment(story.Events, f.round, clock)
+	if !ok {
+		return inputError{fmt.Errorf("--explain %s --round %d: nobody has done anything by then; the bout ended in round %d at %s", f.explain, f.round,
+			story.Outcome.Verdict.Round, report.Clock(story.Outcome.Verdict.Clock))}
+	}
+	out := &report.Moment{Story: story, Plans: [2]*tactics.Plan{m.plan, m.opponentPlan}, Moment: moment}
+	if f.format == "json" {
+		return out.JSON(c.OutOrStdout())
+	}
+	return out.Text(c.OutOrStdout())
 }

@@ -82,9 +82,10 @@ func fromTape(dirs []string) (map[string]*fighter.Profile, error) {
 
 func initCommand() *cobra.Command {
 	return &cobra.Command{
-		Use:   "init DIR",
-		Short: "Write the invented demo as files to edit",
-		Args:  func(c *cobra.Command, args []string) error { return wrap(cobra.ExactArgs(1)(c, args)) },
+		Use:     "init DIR",
+		Short:   "Write the invented demo as files to edit",
+		Example: "  whatbout init mine",
+		Args:    func(c *cobra.Command, args []string) error { return wrap(cobra.ExactArgs(1)(c, args)) },
 		RunE: func(c *cobra.Command, args []string) error {
 			dir := args[0]
 			if entries, err := os.ReadDir(dir); err == nil && len(entries) > 0 {
@@ -129,9 +130,10 @@ func initCommand() *cobra.Command {
 
 func validateCommand() *cobra.Command {
 	return &cobra.Command{
-		Use:   "validate FILE...",
-		Short: "Check plans, profiles and folders of tape; all faults at once",
-		Args:  func(c *cobra.Command, args []string) error { return wrap(cobra.MinimumNArgs(1)(c, args)) },
+		Use:     "validate FILE...",
+		Short:   "Check plans, profiles and folders of tape; all faults at once",
+		Example: "  whatbout validate mine/plans/* mine/profiles/* mine/tape/*",
+		Args:    func(c *cobra.Command, args []string) error { return wrap(cobra.MinimumNArgs(1)(c, args)) },
 		RunE: func(c *cobra.Command, args []string) error {
 			var faults []error
 			for _, name := range args {

@@ -40,6 +40,7 @@ func (f *compareFlags) read(args []string) (*given, error) {
 		return nil, errors.New("--fighter and --opponent go together; name both profiles, or neither for the demo")
 	default:
 		g.red, g.blue = g.profile("--fighter", f.fighter), g.profile("--opponent", f.opponent)
+		g.twoFighters()
 	}
 	g.plans = []*tactics.Plan{demo.AsUsual}
 	if f.baseline != "" {
@@ -63,6 +64,13 @@ func (f *compareFlags) read(args []string) (*given, error) {
 	g.ruleSet(f.rules)
 	g.distinct()
 	return g, errors.Join(g.faults...)
+}
+
+// twoFighters refuses a fighter against themselves.
+func (g *given) twoFighters() {
+	if g.red != nil && g.blue != nil && g.red.ID == g.blue.ID {
+		g.faults = append(g.faults, fmt.Errorf("both corners are %q; name two different fighters", g.red.ID))
+	}
 }
 
 // distinct refuses two plans of one name: results are told apart by it.
@@ -164,4 +172,12 @@ func (g *given) named(names []string) *tactics.Plan {
 		g.again += " --rule " + name
 	}
 	return tactics.Combine(strings.Join(names, " + "), parts...)
+}
+
+// planName names a plan; none is as usual.
+func planName(p *tactics.Plan) string {
+	if p == nil {
+		return demo.AsUsual.Name
+	}
+	return p.Name
 }

@@ -6,8 +6,11 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"strings"
 
 	"github.com/spf13/cobra"
+
+	"whatbout/internal/input"
 )
 
 // Version is the program's version.
@@ -26,23 +29,64 @@ type inputError struct{ error }
 
 func (e inputError) Unwrap() error { return e.error }
 
-// Run runs the command line and returns its exit code.
-func Run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
+// tree gives the command and all below it.
+func tree() *cobra.Command {
 	root := &cobra.Command{
 		Use:           "whatbout",
 		Short:         "What does a game plan change, and how sure may one be?",
 		Long:          "whatbout compares game plans by simulation from coded tape. Start with the invented demo:\n\n  whatbout compare",
+		Example:       "  whatbout compare\n  whatbout sweep bites.hip --from 0 --to 10\n  whatbout bout --seed 3 --explain 0:30.0",
 		Version:       Version,
+		Args:          noSuchCommand,
+		RunE:          showHelp,
 		SilenceErrors: true,
 		SilenceUsage:  true,
 	}
+	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return inputError{err} })
+	root.AddCommand(compareCommand(), sweepCommand(), boutCommand(), censusCommand(), calibrateCommand(), initCommand(), validateCommand())
+	complete(root)
+	root.InitDefaultHelpCmd()
+	root.InitDefaultCompletionCmd()
+	for _, c := range root.Commands() {
+		switch c.Name() {
+		case "completion":
+			c.Args, c.RunE = noSuchCommand, showHelp
+			c.Example = "  whatbout completion bash > whatbout.bash"
+		case "help":
+			c.Args = func(c *cobra.Command, args []string) error {
+				if found, _, err := root.Find(args); found == root || err != nil {
+					return noSuchCommand(root, args)
+				}
+				return nil
+			}
+			c.Example = "  whatbout help sweep"
+		}
+	}
+	return root
+}
+
+func showHelp(c *cobra.Command, _ []string) error { return c.Help() }
+
+// noSuchCommand refuses a first word that is no command, with the nearest.
+func noSuchCommand(c *cobra.Command, args []string) error {
+	if len(args) == 0 {
+		return nil
+	}
+	var known []string
+	for _, sub := range c.Commands() {
+		known = append(known, sub.Name())
+	}
+	return inputError{fmt.Errorf("there is no command %q; %s", args[0], input.DidYouMean(args[0], known))}
+}
+
+// Run runs the command line and returns its exit code.
+func Run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
+	root := tree()
 	root.SetArgs(args)
 	root.SetOut(stdout)
 	root.SetErr(stderr)
-	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return inputError{err} })
-	root.AddCommand(compareCommand(), boutCommand(), censusCommand(), calibrateCommand(), initCommand(), validateCommand())
 	err := root.ExecuteContext(ctx)
-	var input inputError
+	var mendable inputError
 	switch {
 	case err == nil:
 		return ExitFine
@@ -51,7 +95,7 @@ func Run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 		return ExitInterrupted
 	}
 	fmt.Fprintf(stderr, "whatbout: %v\n", err)
-	if errors.As(err, &input) {
+	if errors.As(err, &mendable) || strings.HasPrefix(err.Error(), "unknown command") { // cobra's own words for a word too many
 		return ExitInput
 	}
 	return ExitFailed

@@ -18,7 +18,7 @@ func truth(ctx context.Context, q *study.Comparison) (map[string]float64, error)
 	out := map[string]float64{}
 	b := sim.NewBout()
 	b.Setup(q.Rules, sim.AverageWorld())
-	if err := b.Sides[1].Load(q.Opponent.Body, demo.Truth(q.Opponent.ID), nil, 1, q.Rules); err != nil {
+	if err := b.Sides[1].Load(q.Opponent.Body, demo.Truth(q.Opponent.ID), nil, nil, q.Rules); err != nil {
 		return nil, err
 	}
 	for _, p := range q.Plans {
@@ -26,7 +26,7 @@ func truth(ctx context.Context, q *study.Comparison) (map[string]float64, error)
 		if err != nil {
 			return nil, err
 		}
-		if err := b.Sides[0].Load(q.Fighter.Body, demo.Truth(q.Fighter.ID), plan, p.Adherence.Share, q.Rules); err != nil {
+		if err := b.Sides[0].Load(q.Fighter.Body, demo.Truth(q.Fighter.ID), plan, plan.Shares(0), q.Rules); err != nil {
 			return nil, err
 		}
 		for i := range truthBouts {

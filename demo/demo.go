@@ -106,7 +106,7 @@ func Simulate(i int) ([]tape.Event, error) {
 	b := sim.NewBout()
 	b.Setup(rules, sim.AverageWorld())
 	for c, id := range bouts[i] {
-		if err := b.Sides[c].Load(Bodies[id], Truth(id), nil, 1, rules); err != nil {
+		if err := b.Sides[c].Load(Bodies[id], Truth(id), nil, nil, rules); err != nil {
 			return nil, err
 		}
 	}

@@ -36,6 +36,9 @@ func (w *believed) Chose(b *Bout, at tactics.Point, corner int, _ *kernel.Table,
 	}
 }
 
+// Landed is not asked about.
+func (w *believed) Landed(*Bout, *Landing) {}
+
 func playBelief(t *testing.T, sense, learning float64) *believed {
 	t.Helper()
 	b := evenBout(t, "mma-3x5")
@@ -45,7 +48,7 @@ func playBelief(t *testing.T, sense, learning float64) *believed {
 			d[fighter.Sense(cue)], d[fighter.Bite(cue)] = sense, .3
 		}
 		d[fighter.Alone(fighter.Learning)] = learning
-		require.NoError(t, b.Sides[c].Load(body, d, nil, 1, b.Rules))
+		require.NoError(t, b.Sides[c].Load(body, d, nil, nil, b.Rules))
 	}
 	w := &believed{t: t}
 	b.Watch = w

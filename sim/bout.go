@@ -138,20 +138,21 @@ type Bout struct {
 	world struct{ measured, denied, lunging, busy, drawn, squared, open int32 }
 	chin  int32
 
-	men     [2]man
-	cal     kernel.Calendar
-	now     int64
-	round   int
-	mode    mode
-	top     int
-	idle    int64 // since when nothing has been done in the clinch or on the ground
-	key     kernel.Key
-	over    bool
-	verdict Verdict
-	cards   [3][2]int
-	centre  tape.Value
-	fence   tape.Value
-	feet    footing
+	men      [2]man
+	cal      kernel.Calendar
+	now      int64
+	round    int
+	mode     mode
+	top      int
+	idle     int64 // since when nothing has been done in the clinch or on the ground
+	key      kernel.Key
+	over     bool
+	verdict  Verdict
+	cards    [3][2]int
+	centre   tape.Value
+	fence    tape.Value
+	feet     footing
+	catching bool // a kick has been caught in this moment; both choose what to do about it
 }
 
 // NewBout gives a bout to be set up.

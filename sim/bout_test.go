@@ -18,14 +18,14 @@ func evenBout(t testing.TB, rules string) *Bout {
 	b.Setup(r, AverageWorld())
 	body, d := averageDraw()
 	for c := range b.Sides {
-		require.NoError(t, b.Sides[c].Load(body, d, nil, 1, r))
+		require.NoError(t, b.Sides[c].Load(body, d, nil, nil, r))
 	}
 	return b
 }
 
 func stayClose(t testing.TB) *tactics.Compiled {
 	t.Helper()
-	p := &tactics.Plan{Name: "stay close", Rules: []tactics.Rule{
+	p := &tactics.Plan{Name: "stay close", Adherence: tactics.UsualAdherence, Rules: []tactics.Rule{
 		{Name: "no ground", At: tactics.Defend, Multiples: []tactics.Multiple{{What: "step_back", By: 0}}},
 		{Name: "hands", At: tactics.Initiate, Multiples: []tactics.Multiple{{What: "hand_fight", By: 3}}},
 		{Name: "answer", At: tactics.Answer, Multiples: []tactics.Multiple{{What: "punches", By: 3}}},
@@ -43,11 +43,11 @@ func TestForcedChoicesGiveTheSameBout(t *testing.T) {
 	parted := 0
 	for i := range 60 {
 		key := kernel.NewKey(7, 1, uint64(i))
-		require.NoError(t, b.Sides[0].Load(body, d, stayClose(t), .8, b.Rules))
+		require.NoError(t, b.Sides[0].Load(body, d, stayClose(t), stayClose(t).Shares(0), b.Rules))
 		b.Script = &Script{}
 		with := b.Run(key)
 		rows := append([]tape.Event(nil), b.Events...)
-		require.NoError(t, b.Sides[0].Load(body, d, nil, 1, b.Rules))
+		require.NoError(t, b.Sides[0].Load(body, d, nil, nil, b.Rules))
 		b.Script.Force = true
 		b.Script.Rewind()
 		forced := b.Run(key)
@@ -72,9 +72,9 @@ func TestZeroRateLeavesNoTrace(t *testing.T) {
 	require.NoError(t, err)
 	for i := range 20 {
 		key := kernel.NewKey(3, 0, uint64(i))
-		require.NoError(t, b.Sides[0].Load(body, d, nil, 1, b.Rules))
+		require.NoError(t, b.Sides[0].Load(body, d, nil, nil, b.Rules))
 		usual := b.Run(key)
-		require.NoError(t, b.Sides[0].Load(body, d, c, 1, b.Rules))
+		require.NoError(t, b.Sides[0].Load(body, d, c, nil, b.Rules))
 		require.Equal(t, usual, b.Run(key))
 	}
 }

@@ -18,6 +18,7 @@ func (b *Bout) catchLeg(c int) {
 	b.emit(tape.Event{Corner: tape.Corner(c), Act: tape.StateLegCaught, Value: tape.Yes})
 	b.cal.Schedule(slotPhase+c, m.caught)
 
+	b.catching = true
 	s := b.fate(c)
 	u := s.Uint64()
 	b.onOneLeg(c, fighter.Survival(b.choose(tactics.Survive, c, 0, isCaught, u)), luckOf(&s))
@@ -31,6 +32,7 @@ func (b *Bout) catchLeg(c int) {
 	} else {
 		m.caught = b.now // let go
 	}
+	b.catching = false
 }
 
 // onOneLeg is what the caught one does: a frame keeps the catcher's punches away, hopping keeps the balance, pulling takes the leg back

@@ -24,10 +24,11 @@ type Script struct {
 // Rewind starts a script again from its first choice.
 func (s *Script) Rewind() { s.next = 0 }
 
-// Watcher is told of every choice: the point, the corner, the table it was made from and what was chosen. The hot path pays one
-// comparison for it.
+// Watcher is told of every choice: the point, the corner, the table it was made from and what was chosen; and of every strike that
+// comes, just before it is settled. The hot path pays one comparison for it.
 type Watcher interface {
 	Chose(b *Bout, at tactics.Point, corner int, table *kernel.Table, chosen int)
+	Landed(b *Bout, l *Landing)
 }
 
 // settle passes a choice through script and watcher.

@@ -44,7 +44,7 @@ func measured(t *testing.T, c change, of func(o *Outcome, events []tape.Event) f
 				require.NoError(t, err)
 			}
 		}
-		require.NoError(t, b.Sides[i].Load(body, d, plan, 1, b.Rules))
+		require.NoError(t, b.Sides[i].Load(body, d, plan, nil, b.Rules))
 	}
 	out := make([]float64, directionBouts)
 	for i := range out {

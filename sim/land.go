@@ -104,10 +104,12 @@ func (b *Bout) strike(c int) {
 	}
 	if b.mode == standing && !b.close(c) {
 		e.Result = tape.Missed
+		b.tellShort(c, inTime)
 		b.finish(c, e)
 		return
 	}
 	logits := b.strikeLogits(c, inTime)
+	b.tellStrike(c, inTime, logits)
 	if uint64(high(m.luck[luckLand])) < kernel.Logistic(logits) {
 		e.Result = tape.Clean
 		if o.response == fighter.Check && inTime > 64 && m.move.Act() == tape.LowKick {

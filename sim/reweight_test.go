@@ -23,7 +23,7 @@ func TestReweightedIsTheTableOfABout(t *testing.T) {
 	rules, err := tape.RuleSetNamed("mma-3x5")
 	require.NoError(t, err)
 	var s Side
-	require.NoError(t, s.Load(fighter.AverageBody(), fighter.Population("mole", fighter.AverageBody()).Centre(), plan, 1, rules))
+	require.NoError(t, s.Load(fighter.AverageBody(), fighter.Population("mole", fighter.AverageBody()).Centre(), plan, nil, rules))
 	for _, c := range []struct {
 		at    tactics.Point
 		rows  int

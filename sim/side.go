@@ -64,11 +64,11 @@ type World struct {
 	Intercepts                                                    [tape.NumMoves]float64
 }
 
-// Load compiles a draw of figures into the side. Adherence is the share of decisions, from 0 to 1, at which a fresh fighter manages to
-// follow the plan. It reuses the side's memory and refuses figures that begin acts faster than [Bound].
-func (s *Side) Load(body fighter.Body, d fighter.Draw, plan *tactics.Compiled, adherence float64, rules *tape.RuleSet) error {
+// Load compiles a draw of figures into the side. Shares gives, for each rule of the plan, the share of decisions, from 0 to 1, at which a
+// fresh fighter manages to follow it (see [tactics.Compiled.Shares]); nil is always. It reuses the side's memory and refuses figures that begin acts faster than [Bound].
+func (s *Side) Load(body fighter.Body, d fighter.Draw, plan *tactics.Compiled, shares []float64, rules *tape.RuleSet) error {
 	s.Body, s.Plan = body, plan
-	s.followAll(adherence)
+	s.follows(shares)
 	clear(s.beliefs)
 	s.loadBody(body, d)
 	s.loadSkills(d)
@@ -137,17 +137,14 @@ func (s *Side) checkBound() error {
 	return nil
 }
 
-func (s *Side) followAll(share float64) {
-	s.most = kernel.Threshold(share)
+func (s *Side) follows(shares []float64) {
+	s.most = 0
+	if shares == nil {
+		s.most = kernel.Certain
+	}
 	for i := range s.follow {
 		s.follow[i] = s.most
 	}
-}
-
-// Follow sets the share of decisions, from 0 to 1, at which a fresh fighter manages to follow each rule of the plan; see
-// [tactics.Compiled.Shares]. It may be called after each Load, which has set one share for all.
-func (s *Side) Follow(shares []float64) {
-	s.most = 0
 	for i, share := range shares {
 		s.follow[i] = kernel.Threshold(share)
 		s.most = max(s.most, s.follow[i])

@@ -28,7 +28,7 @@ func fullBouts(bouts int) int { return max(2, bouts/3) }
 func (w *worker) playInFull(ctx context.Context, s *slot, red fighter.Draw, k int) error {
 	s.full = grid[infer.Group](len(w.plans)-1, len(fullMeasures))
 	for p, plan := range w.plans[1:] {
-		if err := w.follow(ctx, red, plan, 1, k, fullBouts(w.q.Bouts), func(i int, o *sim.Outcome) {
+		if err := w.follow(ctx, red, plan, nil, k, fullBouts(w.q.Bouts), func(i int, o *sim.Outcome) {
 			for j, m := range fullMeasures {
 				s.full[p][j].Add(Measures[m].of(o, 0) - w.values[i][m])
 			}

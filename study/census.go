@@ -102,7 +102,7 @@ func play[T any](c *census, s setting, bouts int, see func(b *sim.Bout, o *sim.O
 				s.edit(d)
 			}
 			for c := range b.Sides {
-				if err := b.Sides[c].Load(fighter.AverageBody(), d, nil, 1, rules); err != nil {
+				if err := b.Sides[c].Load(fighter.AverageBody(), d, nil, nil, rules); err != nil {
 					return err
 				}
 			}

@@ -44,7 +44,7 @@ func (q *Comparison) tellReweighted(r *Result) error {
 	common := q.occasions(r)
 	for p, plan := range compiled {
 		var side sim.Side
-		faults = append(faults, side.Load(q.Fighter.Body, q.Fighter.Centre(), plan, 1, q.Rules))
+		faults = append(faults, side.Load(q.Fighter.Body, q.Fighter.Centre(), plan, nil, q.Rules))
 		for i := range plan.Plan.Rules {
 			states := common.where(&plan.Plan.Rules[i])
 			r.Plans[p].Reweighted = append(r.Plans[p].Reweighted, reweighted(&side, &plan.Plan.Rules[i], states)...)

@@ -36,43 +36,21 @@ type worker struct {
 	values   [][]float64 // of the baseline: bout, measure
 }
 
-// followWord keys the coin that says how well plans are followed in a draw.
-const followWord = 0x61646865
-
-// figures gives one possible truth: both fighters, the mechanics, and how far from its centre adherence lies, in standard deviations.
-func (q *Comparison) figures(k int, assumptions bool) (red, blue fighter.Draw, world sim.World, coin float64) {
-	red, blue = q.Fighter.Draw(q.Seed, uint64(k), assumptions), q.Opponent.Draw(q.Seed, uint64(k), assumptions)
-	if !assumptions {
-		return red, blue, sim.AverageWorld(), 0
-	}
-	z := kernel.NewKey(q.Seed, uint64(k), followWord).Stream()
-	return red, blue, sim.DrawWorld(q.Seed, uint64(k)), float64(kernel.Normal(z.Uint32())) / kernel.NormalUnit
-}
-
-// followed is the share of decisions at which a fresh fighter follows the plan.
-func followed(c *tactics.Compiled, coin float64) float64 {
-	if c == nil {
-		return 1
-	}
-	a := c.Plan.Adherence
-	return min(max(a.Share+float64(a.SD*coin), 0), 1)
-}
-
 // play fills the slot of draw k: every plan over the same figures and the same luck.
 func (w *worker) play(ctx context.Context, s *slot, k int, assumptions bool) error {
 	q := w.q
 	if w.bout == nil {
 		w.bout, w.values = sim.NewBout(), grid[float64](q.Bouts, len(Measures))
 	}
-	red, blue, world, coin := q.figures(k, assumptions)
-	w.bout.Setup(q.Rules, world)
-	if err := w.bout.Sides[1].Load(q.Opponent.Body, blue, w.opponent, followed(w.opponent, coin), q.Rules); err != nil {
+	truth := draw(q.Fighter, q.Opponent, q.Seed, uint64(k), assumptions)
+	w.bout.Setup(q.Rules, truth.world)
+	if err := w.bout.Sides[1].Load(q.Opponent.Body, truth.blue, w.opponent, truth.shares(w.opponent), q.Rules); err != nil {
 		return err
 	}
 	s.base = make([]infer.Group, len(Measures))
 	s.pairs = grid[infer.Pairs](len(w.plans)-1, len(Measures))
 	for p, plan := range w.plans {
-		if err := w.follow(ctx, red, plan, followed(plan, coin), k, q.Bouts, func(i int, o *sim.Outcome) {
+		if err := w.follow(ctx, truth.red, plan, truth.shares(plan), k, q.Bouts, func(i int, o *sim.Outcome) {
 			if p == 0 {
 				w.asBaseline(s, i, o)
 			} else {
@@ -83,7 +61,7 @@ func (w *worker) play(ctx context.Context, s *slot, k int, assumptions bool) err
 		}
 	}
 	if assumptions {
-		if err := w.playInFull(ctx, s, red, k); err != nil {
+		if err := w.playInFull(ctx, s, truth.red, k); err != nil {
 			return err
 		}
 	}
@@ -92,9 +70,9 @@ func (w *worker) play(ctx context.Context, s *slot, k int, assumptions bool) err
 }
 
 // follow plays a draw's bouts under one plan.
-func (w *worker) follow(ctx context.Context, red fighter.Draw, plan *tactics.Compiled, share float64, k, bouts int, see func(int, *sim.Outcome)) error {
+func (w *worker) follow(ctx context.Context, red fighter.Draw, plan *tactics.Compiled, shares []float64, k, bouts int, see func(int, *sim.Outcome)) error {
 	q, side := w.q, &w.bout.Sides[0]
-	if err := side.Load(q.Fighter.Body, red, plan, share, q.Rules); err != nil {
+	if err := side.Load(q.Fighter.Body, red, plan, shares, q.Rules); err != nil {
 		return err
 	}
 	for i := range bouts {

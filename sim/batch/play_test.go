@@ -23,7 +23,7 @@ func spec(bouts, workers int) batch.Spec {
 			b.Setup(rules, sim.AverageWorld())
 			body := fighter.AverageBody()
 			for c := range b.Sides {
-				if err := b.Sides[c].Load(body, fighter.Population("average", body).Centre(), nil, 1, rules); err != nil {
+				if err := b.Sides[c].Load(body, fighter.Population("average", body).Centre(), nil, nil, rules); err != nil {
 					return err
 				}
 			}

@@ -1,0 +1,152 @@
+package cmd
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"whatbout/fighter"
+	"whatbout/report"
+	"whatbout/study"
+)
+
+type sweepFlags struct {
+	corners
+	from, to      float64
+	whose, format string
+	seed          uint64
+	points        int
+	draws, bouts  int
+	workers       int
+	level         float64
+	quiet         bool
+}
+
+func sweepCommand() *cobra.Command {
+	var f sweepFlags
+	c := &cobra.Command{
+		Use:   "sweep FIGURE --from A --to B",
+		Short: "Move one thing and see what follows, as a curve with intervals",
+		Long: `Move one thing, in units of the trade, and see what follows.
+
+Figures (complete with the tab key; all of them are explained in the sources, study/dial.go):
+  bites.CUE                hand, hip, leg, level: feints bitten on, of ten; the opponent's unless --whose says otherwise
+  rate.MOVE                times begun per free minute, such as rate.jab
+  defends.THREAT.RESPONSE  of ten such attacks taken for real, such as defends.straight.step_back
+  skill.attack.FAMILY      of 100, how many come off clean against an average fighter, such as skill.attack.straight
+  skill.defence.FAMILY     of 100 by an average fighter, how many come off clean against this one
+  reaction.choice          milliseconds; step: metres; chin, power.hands, tiring: multiples of the usual
+  adherence                per cent of decisions at which the plan is followed`,
+		Example: "  whatbout sweep bites.hip --from 0 --to 10\n  whatbout sweep rate.jab --from 2 --to 20 --points 4 --rule jab-before-everything\n  whatbout sweep adherence --from 0 --to 100 --rule no-step-back-after-a-block --format csv > curve.csv",
+		Args:    func(c *cobra.Command, args []string) error { return wrap(cobra.ExactArgs(1)(c, args)) },
+		RunE:    func(c *cobra.Command, args []string) error { return f.run(c, args[0]) },
+	}
+	f.add(c)
+	c.Flags().Float64Var(&f.from, "from", 0, "first value, in the figure's unit")
+	c.Flags().Float64Var(&f.to, "to", 0, "last value")
+	c.Flags().IntVar(&f.points, "points", 7, "how many values, evenly spaced, both ends included")
+	c.Flags().StringVar(&f.whose, "whose", "", "fighter or opponent (default: opponent for bites, else fighter)")
+	c.Flags().StringVar(&f.format, "format", "text", "text, json or csv")
+	c.Flags().Uint64Var(&f.seed, "seed", 1, "seed; the same seed gives the same bytes")
+	c.Flags().IntVar(&f.draws, "draws", 200, "draws of the figures (possible truths)")
+	c.Flags().IntVar(&f.bouts, "bouts", 12, "bouts for each draw and point")
+	c.Flags().IntVar(&f.workers, "workers", 0, "workers (0: one a core); never changes the result")
+	c.Flags().Float64Var(&f.level, "level", 0.95, "level of the intervals")
+	c.Flags().BoolVar(&f.quiet, "quiet", false, "no progress")
+	return c
+}
+
+// check lists everything that is wrong with the flags themselves.
+func (f *sweepFlags) check(c *cobra.Command, name string) (*study.Dial, error) {
+	d, err := study.DialNamed(name)
+	faults := []error{err, format(f.format, "text", "json", "csv")}
+	for _, flag := range []string{"from", "to"} {
+		if !c.Flags().Changed(flag) {
+			faults = append(faults, fmt.Errorf("--%s is missing; expected the curve's ends, such as --from 2 --to 8", flag))
+		}
+	}
+	if d != nil && c.Flags().Changed("from") && c.Flags().Changed("to") && !(f.from >= d.Low && f.to <= d.High && f.from < f.to) {
+		faults = append(faults, fmt.Errorf("--from %g --to %g; expected rising values from %g to %g (%s)", f.from, f.to, d.Low, d.High, d.Unit))
+	}
+	if f.whose != "" && f.whose != "fighter" && f.whose != "opponent" {
+		faults = append(faults, fmt.Errorf("--whose %q; expected fighter or opponent", f.whose))
+	}
+	if f.points < 2 || f.points > 50 {
+		faults = append(faults, fmt.Errorf("--points %d; expected 2 to 50", f.points))
+	}
+	if f.draws < 4 || f.bouts < 2 || f.workers < 0 || !(f.level > .5 && f.level < 1) {
+		faults = append(faults, errors.New("expected --draws from 4, --bouts from 2, --workers from 0 and --level above 0.5 and below 1"))
+	}
+	if d != nil && d.OfPlan() && (f.plan == "" && len(f.named) == 0 || f.whose == "opponent") {
+		faults = append(faults, errors.New("adherence is that of the fighter's plan; name one with --plan or --rule"))
+	}
+	return d, wrap(errors.Join(faults...))
+}
+
+func (f *sweepFlags) run(c *cobra.Command, name string) error {
+	d, err := f.check(c, name)
+	m, err := f.read(err)
+	if err != nil {
+		return err
+	}
+	q := &study.Sweep{
+		Fighter: m.red, Opponent: m.blue, Plan: m.plan, OpponentPlan: m.opponentPlan, Dial: d, At: study.Spaced(f.from, f.to, f.points), Rules: m.rules,
+		Seed: f.seed, Draws: f.draws, Bouts: f.bouts, Level: f.level, Workers: f.workers,
+	}
+	if f.whose == "opponent" || f.whose == "" && d.Theirs {
+		q.Whose = 1
+	}
+	done := func() {}
+	if !f.quiet {
+		q.Progress, done = progressOn(c.ErrOrStderr())
+	}
+	result, err := q.Run(c.Context())
+	done()
+	if result == nil {
+		return wrap(err) // a figure that cannot go there, or an interruption
+	}
+	out := f.describe(q, m, result)
+	switch f.format {
+	case "json":
+		return errors.Join(out.JSON(c.OutOrStdout()), err)
+	case "csv":
+		return errors.Join(out.CSV(c.OutOrStdout()), err)
+	}
+	return errors.Join(out.Text(c.OutOrStdout()), err)
+}
+
+func (f *sweepFlags) describe(q *study.Sweep, m *meeting, r *study.SweepResult) *report.Sweep {
+	moved, whose := q.Fighter, "fighter"
+	if q.Whose == 1 {
+		moved, whose = q.Opponent, "opponent"
+	}
+	out := &report.Sweep{
+		Schema: report.SweepSchema, Version: Version, Seed: q.Seed, Draws: r.Draws, Bouts: r.Bouts, Level: q.Level, Rules: q.Rules.Name,
+		Fighter: q.Fighter.ID, Opponent: q.Opponent.ID, Plan: planName(q.Plan), Points: r.Points, Inputs: m.inputs,
+		Figure: report.SweepFigure{Name: q.Dial.Name, Of: moved.ID, Plain: q.Dial.Plain(report.Title(moved.ID)), Unit: q.Dial.Unit,
+			Calibrated: r.Calibrated, Believed: r.Believed, Source: r.Source.String()},
+		Again: fmt.Sprintf("whatbout sweep %s --from %g --to %g --points %d --whose %s --rules %s --seed %d --draws %d --bouts %d --level %g", q.Dial.Name, f.from, f.to,
+			f.points, whose, q.Rules.Name, q.Seed, q.Draws, q.Bouts, q.Level) + m.again,
+	}
+	for _, x := range q.At {
+		if believed, ok := q.Dial.RealBelieved(moved, x); ok {
+			out.Figure.RealBelieved = append(out.Figure.RealBelieved, believed)
+		}
+	}
+	out.Warnings = sweepWarnings(q, m, r)
+	return out
+}
+
+func sweepWarnings(q *study.Sweep, m *meeting, r *study.SweepResult) (out []string) {
+	if m.demo {
+		out = append(out, "the demo is invented: fighters, styles and bouts are our own; its tape was made by the engine.")
+	}
+	if r.Source != fighter.FromTape && !q.Dial.OfPlan() {
+		out = append(out, "no tape of this fighter moved this figure: the curve shows what would follow, not where the fighter stands on it.")
+	}
+	if r.Partial {
+		out = append(out, "interrupted: the figures rest on the draws that were finished.")
+	}
+	return out
+}

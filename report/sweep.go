@@ -1,0 +1,273 @@
+package report
+
+import (
+	"encoding/json"
+	"fmt"
+	"io"
+	"math"
+	"strings"
+
+	"github.com/jedib0t/go-pretty/v6/table"
+
+	"whatbout/fighter"
+	"whatbout/internal/infer"
+	"whatbout/study"
+)
+
+// SweepSchema names the JSON form of a sweep.
+const SweepSchema = "whatbout.sweep/1"
+
+// Sweep is a sweep with everything needed to say it and to run it again.
+type Sweep struct {
+	Schema   string             `json:"schema"`
+	Version  string             `json:"version"`
+	Seed     uint64             `json:"seed"`
+	Draws    int                `json:"draws"`
+	Bouts    int                `json:"bouts_per_draw"`
+	Level    float64            `json:"level"`
+	Rules    string             `json:"rules"`
+	Fighter  string             `json:"fighter"`
+	Opponent string             `json:"opponent"`
+	Plan     string             `json:"plan"`
+	Figure   SweepFigure        `json:"figure"`
+	Points   []study.SweepPoint `json:"points"`
+	Inputs   []Input            `json:"inputs"`
+	Warnings []string           `json:"warnings"`
+	Again    string             `json:"again"`
+}
+
+// SweepFigure is what was moved.
+type SweepFigure struct {
+	Name         string         `json:"name"`
+	Of           string         `json:"of"` // the fighter whose figure it is
+	Plain        string         `json:"plain"`
+	Unit         string         `json:"unit"`
+	Calibrated   float64        `json:"calibrated"`
+	Believed     infer.Interval `json:"believed"`
+	Source       string         `json:"source"` // of what is believed: tape, population or assumption
+	RealBelieved []float64      `json:"real_believed,omitempty"`
+}
+
+// JSON writes the sweep as one object, six digits a number.
+func (s *Sweep) JSON(w io.Writer) error {
+	out := *s
+	out.Figure.Calibrated = six(s.Figure.Calibrated)
+	out.Figure.Believed = sixInterval(s.Figure.Believed)
+	out.Figure.RealBelieved = nil
+	for _, x := range s.Figure.RealBelieved {
+		out.Figure.RealBelieved = append(out.Figure.RealBelieved, six(x))
+	}
+	out.Points = nil
+	for _, p := range s.Points {
+		p.At, p.Outcomes, p.FromFirst = six(p.At), sixEstimates(p.Outcomes), sixEstimates(p.FromFirst)
+		out.Points = append(out.Points, p)
+	}
+	e := json.NewEncoder(w)
+	e.SetIndent("", " ")
+	return e.Encode(out)
+}
+
+func sixInterval(i infer.Interval) infer.Interval {
+	i.Low, i.High, i.Centre = six(i.Low), six(i.High), six(i.Centre)
+	return i
+}
+
+func sixEstimates(in map[string]study.Estimate) map[string]study.Estimate {
+	if in == nil {
+		return nil
+	}
+	out := map[string]study.Estimate{}
+	for name, e := range in {
+		e.Mean, e.Simulation, e.AllDoubt = six(e.Mean), sixInterval(e.Simulation), sixInterval(e.AllDoubt)
+		out[name] = e
+	}
+	return out
+}
+
+// CSV writes one row a point and outcome.
+func (s *Sweep) CSV(w io.Writer) error {
+	var b strings.Builder
+	b.WriteString("figure,of,unit,at,extrapolated,outcome,mean,simulation_low,simulation_high,all_doubt_low,all_doubt_high,from_first\n")
+	for _, p := range s.Points {
+		for _, m := range study.SweepMeasures {
+			e := p.Outcomes[m.Name]
+			fmt.Fprintf(&b, "%s,%q,%s,%.6g,%t,%s,%.6g,%.6g,%.6g,%.6g,%.6g,", s.Figure.Name, s.Figure.Of, s.Figure.Unit, p.At, p.Extrapolated, m.Name,
+				e.Mean, e.Simulation.Low, e.Simulation.High, e.AllDoubt.Low, e.AllDoubt.High)
+			if d, ok := p.FromFirst[m.Name]; ok {
+				fmt.Fprintf(&b, "%.6g", d.Mean)
+			}
+			b.WriteString("\n")
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// Text writes the sweep for a student: one finding, the curve, what moves with it, and how far it may be believed.
+func (s *Sweep) Text(w io.Writer) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s (%s) against %s, %s\nMoved: %s.\n\n", title(s.Fighter), s.Plan, title(s.Opponent), s.Rules, s.Figure.Plain)
+	s.finding(&b)
+	s.curve(&b)
+	s.follows(&b)
+	for _, warning := range s.Warnings {
+		fmt.Fprintf(&b, "Note: %s\n", warning)
+	}
+	fmt.Fprintf(&b, "\nSeed %d, %d draws of both doubts, %d bouts a draw and point, all points on the same luck. Again: %s\n\n%s", s.Seed, s.Draws, s.Bouts, s.Again, Cautions)
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+func (s *Sweep) ends() (first, last *study.SweepPoint) {
+	return &s.Points[0], &s.Points[len(s.Points)-1]
+}
+
+func (s *Sweep) finding(b *strings.Builder) {
+	first, last := s.ends()
+	d := last.FromFirst["win"]
+	verb := "wins about as often, as far as these bouts can tell"
+	switch {
+	case d.Simulation.Low > 0:
+		verb = "wins more often"
+	case d.Simulation.High < 0:
+		verb = "wins less often"
+	}
+	fmt.Fprintf(b, "Finding: from %s to %s %s, %s %s: %.0f and %.0f of 100 bouts, a difference of %+.1f.\n", s.at(first.At), s.at(last.At), s.Figure.Unit,
+		title(s.Fighter), verb, 100*first.Outcomes["win"].Mean, 100*last.Outcomes["win"].Mean, 100*d.Mean)
+	fmt.Fprintf(b, "  simulation: %+.1f to %+.1f (%.0f %%; more bouts would shrink it)\n", 100*d.Simulation.Low, 100*d.Simulation.High, 100*s.Level)
+	if d.Resolved {
+		fmt.Fprintf(b, "  all doubt:  %+.1f to %+.1f (tape and assumptions about everything else)\n", 100*d.AllDoubt.Low, 100*d.AllDoubt.High)
+	} else {
+		b.WriteString("  all doubt:  not resolved: the draws differ no more than luck does; more bouts a draw would tell\n")
+	}
+	fmt.Fprintf(b, "%s\n\n", s.support())
+}
+
+// support says in words what is known of the figure and where the curve goes beyond it.
+func (s *Sweep) support() string {
+	f := s.Figure
+	var from string
+	switch f.Source {
+	case fighter.FromTape.String():
+		from = "the tape supports %s to %s (%.0f %%)"
+	case fighter.FromPopulation.String():
+		from = "no tape shows it; of the population one believes %s to %s (%.0f %%)"
+	default:
+		from = "tape cannot show it; it is assumed to lie from %s to %s (%.0f %%)"
+	}
+	out := fmt.Sprintf("As calibrated it is %s; "+from+".", s.at(f.Calibrated), s.at(f.Believed.Low), s.at(f.Believed.High), 100*f.Believed.Level)
+	beyond := 0
+	for _, p := range s.Points {
+		if p.Extrapolated {
+			beyond++
+		}
+	}
+	switch beyond {
+	case 0:
+		return out + " Every point lies within that."
+	case 1:
+		return out + " The point marked * lies outside: there the curve is extrapolation, what the model makes of a fighter nobody has seen."
+	}
+	return out + fmt.Sprintf(" The %d points marked * lie outside: there the curve is extrapolation, what the model makes of a fighter nobody has seen.", beyond)
+}
+
+// at writes a place of the dial in as many digits as its unit bears.
+func (s *Sweep) at(x float64) string {
+	switch s.Figure.Unit {
+	case "ms", "%":
+		return fmt.Sprintf("%.0f", x)
+	case "m", "multiple":
+		return fmt.Sprintf("%.2f", x)
+	}
+	return fmt.Sprintf("%.1f", x)
+}
+
+func plainTable(rows []table.Row) string {
+	t := table.NewWriter()
+	style := table.StyleDefault
+	style.Options = table.OptionsNoBordersAndSeparators
+	t.SetStyle(style)
+	t.AppendRows(rows)
+	return t.Render()
+}
+
+// curve is the win share at each point, with a mark where the dial stands as calibrated.
+func (s *Sweep) curve(b *strings.Builder) {
+	rows := []table.Row{{s.Figure.Unit, "wins of 100", "simulation", "all doubt", "0" + strings.Repeat(" ", plotWidth-4) + "100"}}
+	marked := false
+	mark := func() {
+		rows = append(rows, table.Row{"  " + s.at(s.Figure.Calibrated), "as calibrated", "", "", ""})
+		marked = true
+	}
+	for _, p := range s.Points {
+		if !marked && s.Figure.Calibrated < p.At {
+			mark()
+		}
+		e := p.Outcomes["win"]
+		star := "  "
+		if p.Extrapolated {
+			star = "* "
+		}
+		doubt := fmt.Sprintf("%.0f to %.0f", 100*e.AllDoubt.Low, 100*e.AllDoubt.High)
+		if !e.Resolved {
+			doubt = "not resolved"
+		}
+		rows = append(rows, table.Row{star + s.at(p.At), fmt.Sprintf("%.1f", 100*e.Mean), fmt.Sprintf("%.1f to %.1f", 100*e.Simulation.Low, 100*e.Simulation.High), doubt, plot(e)})
+	}
+	if !marked {
+		mark()
+	}
+	b.WriteString(plainTable(rows) + "\n  (o the mean, = simulation, - all doubt)\n\n")
+}
+
+const plotWidth = 51
+
+// plot draws a share and its intervals on a line from 0 to 1.
+func plot(e study.Estimate) string {
+	line := []byte(strings.Repeat(" ", plotWidth))
+	place := func(x float64) int { return int(math.Round(min(max(x, 0), 1) * (plotWidth - 1))) }
+	draw := func(i infer.Interval, with byte) {
+		for x := place(i.Low); x <= place(i.High); x++ {
+			line[x] = with
+		}
+	}
+	if e.Resolved {
+		draw(e.AllDoubt, '-')
+	}
+	draw(e.Simulation, '=')
+	line[place(e.Mean)] = 'o'
+	return string(line)
+}
+
+// follows is what else moves.
+func (s *Sweep) follows(b *strings.Builder) {
+	first, last := s.ends()
+	header := table.Row{"What moves with it"}
+	for _, p := range s.Points {
+		header = append(header, s.at(p.At))
+	}
+	rows := []table.Row{append(header, "change from "+s.at(first.At)+" to "+s.at(last.At))}
+	if len(s.Figure.RealBelieved) > 0 {
+		row := table.Row{"  real onsets of the cue believed at the start of a bout, of ten"}
+		for _, x := range s.Figure.RealBelieved {
+			row = append(row, fmt.Sprintf("%.1f", x))
+		}
+		rows = append(rows, append(row, "the price: what is not believed meets a static guard"))
+	}
+	for _, m := range study.SweepMeasures[1:] {
+		row := table.Row{"  " + m.Plain}
+		for _, p := range s.Points {
+			row = append(row, fmt.Sprintf("%.2f", p.Outcomes[m.Name].Mean))
+		}
+		d := last.FromFirst[m.Name]
+		i, kind := d.AllDoubt, "all doubt"
+		if !d.Resolved {
+			i, kind = d.Simulation, "simulation"
+		}
+		rows = append(rows, append(row, fmt.Sprintf("%+.2f (%s %+.2f to %+.2f)", d.Mean, kind, i.Low, i.High)))
+	}
+	b.WriteString(plainTable(rows) + "\n\n")
+}
+
+// Title writes a fighter's id as a name.
+func Title(id string) string { return title(id) }

@@ -1,0 +1,50 @@
+package study
+
+import (
+	"errors"
+	"fmt"
+
+	"whatbout/fighter"
+	"whatbout/sim"
+	"whatbout/sim/kernel"
+	"whatbout/tactics"
+	"whatbout/tape"
+)
+
+// One is one bout of a comparison, to be looked at.
+type One struct {
+	Fighter, Opponent  *fighter.Profile
+	Plan, OpponentPlan *tactics.Plan // nil: as usual
+	Rules              *tape.RuleSet
+	Seed               uint64
+	Draw               int // of both doubts, as in a comparison; -1: the centre of everything
+	Bout               int // from 0
+}
+
+// Play sets b up and plays it; its events and sides are then those of this bout. The bout of (seed, draw, bout) is the very one that
+// a comparison with that seed played. Those at the centre have the luck of draw 0.
+func (q *One) Play(b *sim.Bout) (sim.Outcome, error) {
+	if q.Fighter.ID == q.Opponent.ID {
+		return sim.Outcome{}, fmt.Errorf("both corners are %q; name two different fighters", q.Fighter.ID)
+	}
+	truth := truth{red: q.Fighter.Centre(), blue: q.Opponent.Centre(), world: sim.AverageWorld()}
+	if q.Draw >= 0 {
+		truth = draw(q.Fighter, q.Opponent, q.Seed, uint64(q.Draw), true)
+	}
+	b.Setup(q.Rules, truth.world)
+	load := func(c int, p *fighter.Profile, d fighter.Draw, plan *tactics.Plan) error {
+		var compiled *tactics.Compiled
+		if plan != nil {
+			var err error
+			if compiled, err = tactics.Compile(plan); err != nil {
+				return err
+			}
+		}
+		return b.Sides[c].Load(p.Body, d, compiled, truth.shares(compiled), q.Rules)
+	}
+	if err := errors.Join(load(0, q.Fighter, truth.red, q.Plan), load(1, q.Opponent, truth.blue, q.OpponentPlan)); err != nil {
+		return sim.Outcome{}, err
+	}
+	o := b.Run(kernel.NewKey(q.Seed, uint64(max(q.Draw, 0)), uint64(q.Bout)))
+	return o, errors.Join(b.Sides[0].Fault(), b.Sides[1].Fault())
+}
