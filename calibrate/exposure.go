@@ -7,7 +7,6 @@ import (
 	"sort"
 
 	"whatbout/fighter"
-	"whatbout/sim"
 	"whatbout/tape"
 )
 
@@ -92,7 +91,7 @@ func (r *round) note(e *tape.Event, corner tape.Corner) {
 	}
 }
 
-func onset(e *tape.Event) int64 { return e.Clock - sim.UsualTime(tape.MoveOf(e.Act, e.Value)) }
+func onset(e *tape.Event) int64 { return e.Clock - tape.MoveOf(e.Act, e.Value).UsualTime() }
 
 // zone gives where the fighter was.
 func (r *round) zone(at int64) fighter.Zone {
