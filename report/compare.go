@@ -5,8 +5,8 @@ import (
 	"encoding/json"
 	"fmt"
 	"io"
-	"math"
 	"sort"
+	"strconv"
 	"strings"
 
 	"github.com/jedib0t/go-pretty/v6/table"
@@ -85,11 +85,11 @@ func roundDoubts(d study.Doubts) study.Doubts {
 }
 
 func six(x float64) float64 {
-	if x == 0 {
-		return 0
+	y, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 6, 64), 64)
+	if err != nil {
+		panic("report: " + err.Error())
 	}
-	by := math.Pow(10, 5-math.Floor(math.Log10(math.Abs(x))))
-	return math.Round(x*by) / by
+	return y
 }
 
 // CSV writes one row a plan and outcome.
