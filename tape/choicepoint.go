@@ -39,8 +39,8 @@ func (m Move) UsualTime() int64 { return usualTimes[m] }
 // Onset gives when the act began, as far as its clock tells, µs since the bell; it may be negative.
 func (e *Event) Onset() int64 { return e.Clock - MoveOf(e.Act, e.Value).UsualTime() }
 
-// isAct reports whether somebody did something: a stance that begins at the bell is no switch, and the referee's break is nobody's.
-func (e *Event) isAct() bool {
+// IsAct reports whether somebody did something: a stance that begins at the bell is no switch, and the referee's break is nobody's.
+func (e *Event) IsAct() bool {
 	return e.Corner != NoCorner && (!e.Act.IsState() || e.Act == StateStance && e.Clock > 0)
 }
 
@@ -57,7 +57,7 @@ func PointOf(events []Event, i int) Point {
 // answers; -1 for an initiated act and for what is no act. Own acts and attacks that no act is about were followed by nothing.
 func Origin(events []Event, i int) (p Point, row int) {
 	e := &events[i]
-	if !e.isAct() {
+	if !e.IsAct() {
 		return NoPoint, -1
 	}
 	onset, answered := e.Onset(), -1
@@ -65,7 +65,7 @@ func Origin(events []Event, i int) (p Point, row int) {
 		o := &events[j]
 		since := onset - o.Clock
 		switch {
-		case !o.isAct():
+		case !o.IsAct():
 		case o.Corner == e.Corner && since < ContinueWindow:
 			return Continue, j
 		case o.Corner != e.Corner && o.Act.IsAttack() && since > 0 && since < AnswerWindow && answered < 0:
