@@ -1,169 +1,104 @@
+// Package calibrate turns coded tape into profiles: rates by own range per free second, choice tables, readiness to bite, and skills
+// that tell "lands a lot" from "met people who get hit". It starts from the population and moves each figure as far as the tape
+// carries it. What was not looked for, not coded or not in sight is unknown and moves nothing.
+//
+// The steps: source (which codings count, and how much), light (which time was seen), view (where a fighter was, and when free),
+// count and attempt (what the tape shows), rate, table, bite and skill (what follows for a profile). Reading tape and the rule of choice
+// points are left to tape, playing bouts to sim, intervals and over-dispersion to infer.
 package calibrate
 
 import (
 	"fmt"
-	"math"
+	"maps"
 	"slices"
-	"strings"
 
 	"whatbout/fighter"
+	"whatbout/internal/infer"
 	"whatbout/tape"
 )
 
-// Profiles makes a profile for each of the bodies from all tape. Fighters without a body who stand on the tape count as opponents,
-// so that skill is told from who was met. It returns an error for a body without tape.
-func Profiles(tapes []*Tape, bodies map[string]fighter.Body) (map[string]*fighter.Profile, error) {
-	// In the order of their names, so that the last digit does not hang on the order in which folders were given.
-	tapes = slices.SortedStableFunc(slices.Values(tapes), func(a, b *Tape) int { return strings.Compare(a.Name, b.Name) })
-	var attempts []attempt
-	tallies := map[string]*tally{}
-	for _, t := range tapes {
-		for _, id := range t.IDs {
-			if tallies[id] == nil {
-				tallies[id] = tallyOf(tapes, id)
-				attempts = append(attempts, tallies[id].attempts...)
-			}
-		}
+// Options says which tape counts and whose profiles are wanted.
+type Options struct {
+	All bool     // also bouts that are not "as usual": those marked so, and sparring
+	For []string // fighters' ids; nil: everybody on the tape whose body is known
+}
+
+// Result is what coded tape says.
+type Result struct {
+	Profiles map[string]*fighter.Profile // by id
+	Evidence map[string]*Evidence        // by id, of everybody on the tape that counted, opponents too
+	Skills   []Fit                       // one for each family of acts that the tape shows
+	Notes    []string                    // what was left out, not looked for or mapped, a line each, bout by bout
+}
+
+// Evidence is how much tape stands behind one fighter. A bout that was coded several times counts once.
+type Evidence struct {
+	Minutes    float64                            // coded and in sight
+	Rounds     int                                // of which some time was coded
+	Dispersion [fighter.NumZones]infer.Dispersion // of initiated acts between rounds, by own zone, pooled over moves
+}
+
+// Calibrate makes profiles from all codings (see [Read]). Several codings of one bout weigh one over their number each, in counts and in
+// exposure, so that coding a bout twice does not double the evidence. Fighters without a body count as opponents, so that skill is
+// told from who was met. It returns an error when two bouts give one fighter different bodies, and for a wanted fighter without tape
+// or without a body.
+func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
+	known, err := bodies(codings, func(b *tape.Bout) string { return b.ID })
+	if err != nil {
+		return nil, err
 	}
-	out := map[string]*fighter.Profile{}
-	for id, body := range bodies {
-		if tallies[id] == nil {
-			return nil, fmt.Errorf("no tape of %q; a profile without tape is the population's", id)
-		}
-		p := fighter.Population(id, body)
-		p.Invented = invented(tapes, id)
+	r := &Result{Profiles: map[string]*fighter.Profile{}, Evidence: map[string]*Evidence{}}
+	taken, leftOut := usualOnly(codings, o.All)
+	sources := sourcesOf(taken, known)
+	r.Notes = append(leftOut, notes(sources)...)
+	tallies := tally(sources)
+	wanted, err := o.wanted(known, tallies)
+	if err != nil {
+		return nil, err
+	}
+	for id, t := range tallies {
+		r.Evidence[id] = t.evidence()
+	}
+	for _, id := range wanted {
+		p := fighter.Population(id, known[id])
+		p.Invented = tallies[id].invented
 		setRates(p, tallies[id])
 		setTables(p, tallies[id])
 		setBites(p, tallies[id])
-		out[id] = p
+		r.Profiles[id] = p
 	}
-	for f := range fighter.NumFamilies {
-		prior := fighter.Population("", fighter.AverageBody()).Figures[fighter.Attack(f)].B
-		s := fitSkills(attempts, f, prior)
-		for id, p := range out {
-			set(p, fighter.Attack(f), s.attack[id], prior)
-			set(p, fighter.Defence(f), s.defence[id], prior)
-		}
-	}
-	return out, nil
+	r.Skills = setSkills(r.Profiles, attempts(sources))
+	return r, nil
 }
 
-// set takes over a skill; one that the tape left at its prior stays the population's.
-func set(p *fighter.Profile, f fighter.Figure, post fighter.Posterior, prior float64) {
-	if post.B == 0 || post.B >= prior*.999 {
-		return
+// Profiles gives the profiles of those fighters from the bouts "as usual"; without ids, of everybody whose body is known.
+func Profiles(codings []*tape.Coding, ids ...string) (map[string]*fighter.Profile, error) {
+	r, err := Calibrate(codings, Options{For: ids})
+	if err != nil {
+		return nil, err
 	}
-	p.Figures[f], p.Sources[f] = post, fighter.FromTape
-	p.Seen[f] = 1/(post.B*post.B) - 1/(prior*prior)
+	return r.Profiles, nil
 }
 
-// setRates adds counts and free seconds to each rate's gamma, both divided by the over-dispersion between rounds.
-func setRates(p *fighter.Profile, t *tally) {
-	for z := range fighter.NumZones {
-		seconds := 0.0
-		for _, r := range t.rounds {
-			seconds += r.seconds[z]
+func (o Options) wanted(known map[string]fighter.Body, tallies map[string]*counts) ([]string, error) {
+	var ids []string
+	for _, id := range o.For {
+		_, hasBody := known[id]
+		switch {
+		case tallies[id] == nil:
+			return nil, fmt.Errorf("no tape of %q; a profile without tape is the population's", id)
+		case !hasBody:
+			return nil, fmt.Errorf("no bout.yaml gives the body of %q, and reach and range follow from it; add it to one", id)
 		}
-		if seconds == 0 {
-			continue
-		}
-		phi := dispersion(t, z)
-		for m := range tape.NumMoves {
-			f := fighter.Initiate(z, m)
-			n := 0.0
-			for _, r := range t.rounds {
-				n += r.acts[f]
-			}
-			post := &p.Figures[f]
-			if post.A == 0 && n == 0 {
-				continue
-			}
-			if post.A == 0 { // seen, though the population never does it here: half a count in the time coded
-				*post = fighter.Posterior{A: .5, B: seconds}
-			}
-			post.A += n / phi
-			post.B += seconds / phi
-			p.Sources[f], p.Seen[f] = fighter.FromTape, n
+		ids = append(ids, id)
+	}
+	if len(o.For) > 0 {
+		return ids, nil
+	}
+	for _, id := range slices.Sorted(maps.Keys(known)) {
+		if tallies[id] != nil {
+			ids = append(ids, id)
 		}
 	}
-}
-
-// dispersion is Pearson's chi-squared over its degrees of freedom for the acts of a zone by round, at least 1.
-func dispersion(t *tally, z fighter.Zone) float64 {
-	acts := make([]float64, len(t.rounds))
-	total, seconds := 0.0, 0.0
-	for i, r := range t.rounds {
-		for m := range tape.NumMoves {
-			acts[i] += r.acts[fighter.Initiate(z, m)]
-		}
-		total += acts[i]
-		seconds += r.seconds[z]
-	}
-	chi, used := 0.0, 0
-	for i, r := range t.rounds {
-		if want := total * r.seconds[z] / seconds; want > 0.5 {
-			chi += (acts[i] - want) * (acts[i] - want) / want
-			used++
-		}
-	}
-	if used < 2 {
-		return 1
-	}
-	return max(chi/float64(used-1), 1)
-}
-
-// setTables adds choices to the Dirichlet weights. An attack met with nothing may have been a choice, a disbelief or too late, so
-// that the share of absorbing stays the population's.
-func setTables(p *fighter.Profile, t *tally) {
-	for f, n := range t.counts {
-		if p.Figures[f].A == 0 {
-			p.Figures[f].A = .1
-		}
-		p.Figures[f].A += n
-		p.Sources[f], p.Seen[f] = fighter.FromTape, n
-	}
-	for threat := range fighter.NumThreats {
-		before, added := 0.0, 0.0
-		for r := range fighter.NumResponses {
-			n := t.counts[fighter.Defend(threat, r)]
-			added += n
-			if r != fighter.Absorb {
-				before += p.Figures[fighter.Defend(threat, r)].A - n
-			}
-		}
-		absorb := &p.Figures[fighter.Defend(threat, fighter.Absorb)]
-		absorb.A += absorb.A / before * added
-	}
-}
-
-// setBites moves the readiness to bite on each cue until the share bitten is the tape's, as far as the prior lets it: the mode and
-// curvature of a binomial likelihood in log-odds around the population's share, times the normal prior.
-func setBites(p *fighter.Profile, t *tally) {
-	u := theUsual()
-	for c := range fighter.NumCues {
-		if t.feints[c] == 0 {
-			continue
-		}
-		prior := p.Figures[fighter.Bite(c)]
-		shift, curve := 0.0, 0.0
-		for range 50 {
-			q := 1 / (1 + math.Exp(-(u.bitten[c] + shift)))
-			slope := t.bitten[c] - t.feints[c]*q - shift/(prior.B*prior.B)
-			curve = t.feints[c]*q*(1-q) + 1/(prior.B*prior.B)
-			shift += slope / curve
-		}
-		f := fighter.Bite(c)
-		p.Figures[f] = fighter.Posterior{A: prior.A + shift, B: 1 / math.Sqrt(curve)}
-		p.Sources[f], p.Seen[f] = fighter.FromTape, t.feints[c]
-	}
-}
-
-// invented reports whether any of a fighter's tape is.
-func invented(tapes []*Tape, id string) bool {
-	for _, t := range tapes {
-		if t.Invented && (t.IDs[0] == id || t.IDs[1] == id) {
-			return true
-		}
-	}
-	return false
+	return ids, nil
 }

@@ -5,110 +5,158 @@ import (
 	"whatbout/tape"
 )
 
-// tally is what one fighter's tape shows, by figure.
-type tally struct {
-	rounds   []roundCount
-	counts   map[fighter.Figure]float64 // choices at answer, continue and defend
-	feints   [fighter.NumCues]float64   // shown to the fighter while standing
+// counts is what one fighter's tape shows, by figure. Everything is weighed by its coding.
+type counts struct {
+	rounds   []*roundCount
+	tables   map[pattern]map[fighter.Figure]float64 // choices at answer and continue, by what could be written down
+	defends  map[fighter.Figure]float64
+	feints   [fighter.NumCues]float64 // shown to the fighter while somebody looked what they do about it
 	bitten   [fighter.NumCues]float64
-	minutes  float64
-	attempts []attempt
+	invented bool
 }
 
-// roundCount is the initiated acts and free seconds of one round.
+// pattern is what could have been written down of a choice: of a move that was not looked for or is against the rules, the
+// absence says nothing.
+type pattern struct {
+	lookedFor tape.Groups
+	allowed   [tape.NumMoves]bool
+}
+
+func (p *pattern) hidden(m tape.Move) bool { return m != tape.NoMove && !p.lookedFor.Has(m.Act()) }
+
+func (p *pattern) forbidden(m tape.Move) bool { return m != tape.NoMove && !p.allowed[m] }
+
+// roundCount is the initiated acts and free seconds of one round, a mean over its codings.
 type roundCount struct {
+	bout    *tape.Bout
+	round   uint8
 	acts    map[fighter.Figure]float64
 	seconds [fighter.NumZones]float64
+	coded   float64 // seconds coded and in sight
 }
 
-// attempt is one try at something that may come off, by whom, against whom.
-type attempt struct {
-	move           tape.Move
-	defended       bool
-	made           bool
-	attacker, with string
+// tally reads everybody's tape.
+func tally(sources []*source) map[string]*counts {
+	out := map[string]*counts{}
+	for _, s := range sources {
+		for _, c := range []tape.Corner{tape.RedCorner, tape.BlueCorner} {
+			t := out[s.id(c)]
+			if t == nil {
+				t = &counts{tables: map[pattern]map[fighter.Figure]float64{}, defends: map[fighter.Figure]float64{}}
+				out[s.id(c)] = t
+			}
+			t.invented = t.invented || s.bout.Invented
+			t.met(s, c)
+			for i := range s.lights {
+				if s.bout.Corners[c] {
+					t.round(viewOf(s, &s.lights[i], c))
+				}
+			}
+		}
+	}
+	return out
 }
 
-// tallyOf reads all of a fighter's tape.
-func tallyOf(tapes []*Tape, id string) *tally {
-	t := &tally{counts: map[fighter.Figure]float64{}}
-	for _, bout := range tapes {
-		for c, name := range bout.IDs {
-			if name != id {
+// roundOf gives the round's counts, the same for all codings of a bout.
+func (t *counts) roundOf(v *view) *roundCount {
+	for _, r := range t.rounds {
+		if r.bout == v.src.bout && r.round == v.round {
+			return r
+		}
+	}
+	r := &roundCount{bout: v.src.bout, round: v.round, acts: map[fighter.Figure]float64{}}
+	t.rounds = append(t.rounds, r)
+	return r
+}
+
+// round books every own act of a round once: in the table of the act or attack that it is about, or as initiated.
+func (t *counts) round(v *view) {
+	r := t.roundOf(v)
+	r.coded += v.seconds() * v.src.weight
+	for z, s := range v.exposure() {
+		r.seconds[z] += s * v.src.weight
+	}
+	followed := map[int]tape.Move{}
+	for i := v.first; i < v.last; i++ {
+		e := &v.src.events[i]
+		if !v.src.isAct(i) || e.Corner != v.corner {
+			continue
+		}
+		move := tape.MoveOf(e.Act, e.Value)
+		if p, about := tape.Origin(v.src.events, i); p != tape.Initiate {
+			if z := v.zone(v.src.events[about].Clock); z <= fighter.Pocket || z == unknown {
+				followed[about] = move
 				continue
-			}
-			for _, r := range rounds(bout, tape.Corner(c)) {
-				t.round(r)
-			}
-			t.contests(bout, tape.Corner(c))
+			} // in the clinch and on the ground there are rates only
+		}
+		if z := v.begun(e); z != unknown && fighter.Possible(z, move) && v.src.may(move) {
+			r.acts[fighter.Initiate(z, move)] += v.src.weight
 		}
 	}
-	return t
+	t.choices(v, followed)
 }
 
-func (t *tally) round(r *round) {
-	rc := roundCount{acts: map[fighter.Figure]float64{}, seconds: r.exposure()}
-	t.minutes += float64(r.end) / 60e6
-	claimed := map[*tape.Event]bool{}
-	for i, e := range r.own {
-		t.continues(r, i, e, claimed)
-	}
-	for _, e := range r.their {
-		t.answers(r, e, claimed)
-		t.defends(e)
-	}
-	for _, e := range r.own {
-		if !claimed[e] {
-			z := r.zone(onset(e))
-			if m := tape.MoveOf(e.Act, e.Value); m != tape.NoMove && fighter.Possible(z, m) {
-				rc.acts[fighter.Initiate(z, m)]++
-			}
+// choices books what followed own acts and the other's attacks, nothing too, at every point at which something could follow.
+func (t *counts) choices(v *view, followed map[int]tape.Move) {
+	for i := v.first; i < v.last; i++ {
+		e := &v.src.events[i]
+		z := v.zone(e.Clock)
+		if !v.src.isAct(i) || z > fighter.Pocket {
+			continue
+		}
+		move, acted := followed[i]
+		if !acted {
+			move = tape.NoMove
+		}
+		switch {
+		case e.Corner == v.corner && v.watched(e.Clock, tape.ContinueWindow):
+			t.choice(v.src, fighter.Continue(z.Exchange(), move))
+		case e.Corner != v.corner && e.Act.IsAttack() && (acted || !v.acting(e.Clock)) && v.watched(e.Clock, tape.AnswerWindow):
+			t.choice(v.src, fighter.Answer(z.Exchange(), move))
 		}
 	}
-	t.rounds = append(t.rounds, rc)
 }
 
-// continues notes what followed an own act.
-func (t *tally) continues(r *round, i int, e *tape.Event, claimed map[*tape.Event]bool) {
-	z := r.zone(e.Clock)
-	if z > fighter.Pocket {
+func (t *counts) choice(s *source, f fighter.Figure) {
+	p := pattern{s.bout.LookedFor, s.bout.RuleSet.Allowed}
+	if t.tables[p] == nil {
+		t.tables[p] = map[fighter.Figure]float64{}
+	}
+	t.tables[p][f] += s.weight
+}
+
+// acting reports whether the fighter was in the middle of an own act or had just ended one: no time to choose an answer.
+func (v *view) acting(at int64) bool {
+	const justEnded = 200_000
+	for i := v.first; i < v.last; i++ {
+		e := &v.src.events[i]
+		if e.Corner == v.corner && v.src.isAct(i) && e.Onset() <= at && at < e.Clock+justEnded {
+			return true
+		}
+	}
+	return false
+}
+
+// met books what the fighter did about the other's acts, where it was looked for. "None" may be a choice, a disbelief or too late,
+// so it is not counted as a choice to absorb.
+func (t *counts) met(s *source, corner tape.Corner) {
+	if !s.bout.LookedFor[tape.GroupDefences] {
 		return
 	}
-	move := tape.NoMove
-	if i+1 < len(r.own) {
-		if next := r.own[i+1]; onset(next)-e.Clock < tape.ContinueWindow {
-			move = tape.MoveOf(next.Act, next.Value)
-			claimed[next] = true
+	for i := range s.events {
+		e := &s.events[i]
+		if e.Corner != corner.Other() || !s.isAct(i) || e.Defence == tape.DefenceUncoded || e.Defence == tape.DefenceUnknown {
+			continue
 		}
-	}
-	t.counts[fighter.Continue(z.Exchange(), move)]++
-}
-
-// answers notes what followed an attack by the other, if the fighter was not busy with an own act.
-func (t *tally) answers(r *round, attack *tape.Event, claimed map[*tape.Event]bool) {
-	z := r.zone(attack.Clock)
-	if z > fighter.Pocket {
-		return
-	}
-	move := tape.NoMove
-	for _, e := range r.own {
-		from := onset(e)
-		if from <= attack.Clock && attack.Clock < e.Clock+200_000 {
-			return
+		if e.Act.IsFeint() {
+			cue := fighter.ThreatOf(e.Act).Cue()
+			t.feints[cue] += s.weight
+			if e.Defence >= tape.Flinch {
+				t.bitten[cue] += s.weight
+			}
+		} else if r, ok := responseTo(e); ok {
+			t.defends[fighter.Defend(fighter.ThreatOf(e.Act), r)] += s.weight
 		}
-		if !claimed[e] && from > attack.Clock && from-attack.Clock < tape.AnswerWindow {
-			move = tape.MoveOf(e.Act, e.Value)
-			claimed[e] = true
-			break
-		}
-	}
-	t.counts[fighter.Answer(z.Exchange(), move)]++
-}
-
-// defends notes what the fighter did about an attack. "None" may be a choice, a disbelief or too late, so it is not counted here.
-func (t *tally) defends(e *tape.Event) {
-	if r, ok := responseTo(e); ok {
-		t.counts[fighter.Defend(fighter.ThreatOf(e.Act), r)]++
 	}
 }
 
@@ -125,32 +173,4 @@ func responseTo(e *tape.Event) (fighter.Response, bool) {
 		}
 	}
 	return 0, false
-}
-
-// contests notes the fighter's own attempts and the feints shown to them.
-func (t *tally) contests(bout *Tape, corner tape.Corner) {
-	for i := range bout.Events {
-		e := &bout.Events[i]
-		if e.Corner == corner.Other() && e.Act.IsFeint() {
-			cue := fighter.ThreatOf(e.Act).Cue()
-			t.feints[cue]++
-			if e.Defence >= tape.Flinch {
-				t.bitten[cue]++
-			}
-		}
-		if e.Corner != corner || e.Result == tape.ResultUnknown || e.Result == tape.ResultUncoded {
-			continue
-		}
-		if _, ok := fighter.FamilyOf(e.Act); ok {
-			t.attempts = append(t.attempts, attempt{tape.MoveOf(e.Act, e.Value), isDefended(e), came(e), bout.IDs[corner], bout.IDs[corner.Other()]})
-		}
-	}
-}
-
-func isDefended(e *tape.Event) bool {
-	return e.Defence > tape.DefenceNone && e.Defence < tape.Flinch
-}
-
-func came(e *tape.Event) bool {
-	return e.Result.IsClean() || e.Result == tape.TakenDown || e.Result == tape.Made
 }

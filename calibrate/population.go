@@ -11,11 +11,11 @@ import (
 )
 
 // usual is what the population's own bouts look like, against which a fighter's tape is read: how often each attempt comes off,
-// defended or not, and how often a feint is bitten on. Because these shares are taken after all mechanics, reading tape against
-// them does not take distance, timing and defence off a second time.
+// defended, not, or either, and how often a feint is bitten on. Because these shares are taken after all mechanics, reading tape
+// against them does not take distance, timing and defence off a second time.
 type usual struct {
-	logit  [tape.NumMoves][2]float64 // by whether a defence was coded
-	bitten [fighter.NumCues]float64  // log-odds
+	logit  [tape.NumMoves][numMet]float64
+	bitten [fighter.NumCues]float64 // log-odds
 }
 
 // usualBouts is how many bouts of average fighters are played; the shares then have standard errors below two points wherever a
@@ -36,25 +36,25 @@ var theUsual = sync.OnceValue(func() *usual {
 			panic("calibrate: " + err.Error())
 		}
 	}
-	var tries, made [tape.NumMoves][2]float64
-	var feints, bitten [fighter.NumCues]float64
+	bout := &tape.Bout{Fighters: [2]tape.Fighter{{ID: "a"}, {ID: "b"}}, RuleSet: rules, LookedFor: tape.AllGroups(), Corners: [2]bool{true, false}}
+	var tries, made [tape.NumMoves][numMet]float64
+	shown := counts{defends: map[fighter.Figure]float64{}}
 	for i := range usualBouts {
 		b.Run(kernel.NewKey(0x757375616c, uint64(i)))
-		t := tallyOf([]*Tape{{IDs: [2]string{"a", "b"}, Rules: rules, Events: b.Events}}, "a")
-		for _, a := range t.attempts {
-			k := 0
-			if a.defended {
-				k = 1
-			}
-			tries[a.move][k]++
-			if a.made {
-				made[a.move][k]++
+		s := &source{bout: bout, events: b.Events, weight: 1}
+		s.lights = lights(s)
+		for _, a := range attempts([]*source{s}) {
+			for _, k := range []met{a.met, anyhow} {
+				tries[a.move][k]++
+				if a.made {
+					made[a.move][k]++
+				}
+				if a.met == anyhow {
+					break
+				}
 			}
 		}
-		for c := range t.feints {
-			feints[c] += t.feints[c]
-			bitten[c] += t.bitten[c]
-		}
+		shown.met(s, tape.BlueCorner)
 	}
 	u := &usual{}
 	for m := range tries {
@@ -62,8 +62,8 @@ var theUsual = sync.OnceValue(func() *usual {
 			u.logit[m][k] = logOdds(made[m][k], tries[m][k])
 		}
 	}
-	for c := range feints {
-		u.bitten[c] = logOdds(bitten[c], feints[c])
+	for c := range shown.feints {
+		u.bitten[c] = logOdds(shown.bitten[c], shown.feints[c])
 	}
 	return u
 })

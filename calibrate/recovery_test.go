@@ -1,6 +1,7 @@
 package calibrate
 
 import (
+	"fmt"
 	"math"
 	"testing"
 
@@ -24,7 +25,7 @@ func truth() fighter.Draw {
 }
 
 // simulated makes tape: the engine plays the vole against the average shrew, whole bouts.
-func simulated(t *testing.T, d fighter.Draw, seed uint64, bouts int) []*Tape {
+func simulated(t *testing.T, d fighter.Draw, seed uint64, bouts int) []*tape.Coding {
 	t.Helper()
 	rules, err := tape.RuleSetNamed("mma-3x5")
 	require.NoError(t, err)
@@ -34,10 +35,10 @@ func simulated(t *testing.T, d fighter.Draw, seed uint64, bouts int) []*Tape {
 	body := fighter.AverageBody()
 	require.NoError(t, b.Sides[0].Load(body, d, nil, nil, rules))
 	require.NoError(t, b.Sides[1].Load(body, fighter.Population("shrew", body).Centre(), nil, nil, rules))
-	var out []*Tape
+	var out []*tape.Coding
 	for i := range bouts {
 		b.Run(kernel.NewKey(seed, uint64(i)))
-		out = append(out, &Tape{IDs: [2]string{"vole", "shrew"}, Rules: rules, Events: append([]tape.Event(nil), b.Events...)})
+		out = append(out, codingOf(boutOf(fmt.Sprint("bout ", i), rules, "vole", "shrew"), b.Events))
 	}
 	return out
 }
@@ -46,7 +47,7 @@ func simulated(t *testing.T, d fighter.Draw, seed uint64, bouts int) []*Tape {
 // 4.9 of the posterior's standard deviations, and those left at zero stay near it.
 func TestSkillsComeBack(t *testing.T) {
 	d := truth()
-	p, err := Profiles(simulated(t, d, 21, 40), map[string]fighter.Body{"vole": fighter.AverageBody()})
+	p, err := Profiles(simulated(t, d, 21, 40), "vole")
 	require.NoError(t, err)
 	for f := range fighter.NumFamilies {
 		for _, figure := range []fighter.Figure{fighter.Attack(f), fighter.Defence(f)} {
@@ -62,7 +63,7 @@ func TestSkillsComeBack(t *testing.T) {
 func TestTapeReturns(t *testing.T) {
 	d := truth()
 	tapes := simulated(t, d, 33, 40)
-	p, err := Profiles(tapes, map[string]fighter.Body{"vole": fighter.AverageBody()})
+	p, err := Profiles(tapes, "vole")
 	require.NoError(t, err)
 	again := simulated(t, p["vole"].Centre(), 77, 40)
 	for name, of := range map[string]func(*tape.Event) (float64, bool){
@@ -80,12 +81,12 @@ func TestTapeReturns(t *testing.T) {
 	}
 }
 
-func perBout(tapes []*Tape, of func(*tape.Event) (float64, bool)) (mean, se float64) {
+func perBout(tapes []*tape.Coding, of func(*tape.Event) (float64, bool)) (mean, se float64) {
 	sum, square := 0.0, 0.0
 	for _, b := range tapes {
 		n := 0.0
-		for i := range b.Events {
-			if x, ok := of(&b.Events[i]); ok && b.Events[i].Corner == tape.RedCorner {
+		for i := range b.Rows {
+			if x, ok := of(&b.Rows[i].Event); ok && b.Rows[i].Corner == tape.RedCorner {
 				n += x
 			}
 		}

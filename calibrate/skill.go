@@ -2,34 +2,83 @@ package calibrate
 
 import (
 	"math"
-	"sort"
+	"slices"
 
 	"gonum.org/v1/gonum/mat"
 
 	"whatbout/fighter"
 )
 
-// skills are the log-odds, with standard deviations, that tape gives everybody on it for one family.
-type skills struct{ attack, defence map[string]fighter.Posterior }
+// Fit is what tape says together about the skills of one family of acts: of everybody on it, since people who met share what is
+// known of them.
+type Fit struct {
+	Family fighter.Family
+	Names  []string      // "badger.attack.straight", ...: everybody's attack by id, then everybody's defence
+	Mean   []float64     // log-odds against the population
+	Cov    *mat.SymDense // of the same, in the same order
+}
+
+// posterior gives one skill alone.
+func (f *Fit) posterior(name string) (fighter.Posterior, bool) {
+	i := slices.Index(f.Names, name)
+	if i < 0 {
+		return fighter.Posterior{}, false
+	}
+	return fighter.Posterior{A: f.Mean[i], B: math.Sqrt(f.Cov.At(i, i))}, true
+}
+
+func skillName(id string, f fighter.Figure) string { return id + "." + fighter.Define(f).Name }
+
+// setSkills fits all families and takes each fighter's skills over into their profile.
+func setSkills(profiles map[string]*fighter.Profile, tries []attempt) (fits []Fit) {
+	population := fighter.Population("", fighter.AverageBody())
+	for f := range fighter.NumFamilies {
+		var some []attempt
+		for _, a := range tries {
+			if family, _ := fighter.FamilyOf(a.move.Act()); family == f {
+				some = append(some, a)
+			}
+		}
+		if len(some) == 0 {
+			continue
+		}
+		prior := population.Figures[fighter.Attack(f)].B
+		fit := fitSkills(some, f, prior)
+		for id, p := range profiles {
+			for _, figure := range []fighter.Figure{fighter.Attack(f), fighter.Defence(f)} {
+				if post, ok := fit.posterior(skillName(id, figure)); ok {
+					set(p, figure, post, prior)
+				}
+			}
+		}
+		fits = append(fits, fit)
+	}
+	return fits
+}
+
+// set takes over a skill; one that the tape left at its prior stays the population's.
+func set(p *fighter.Profile, f fighter.Figure, post fighter.Posterior, prior float64) {
+	if post.B >= prior*.999 {
+		return
+	}
+	p.Figures[f], p.Sources[f] = post, fighter.FromTape
+	p.Seen[f] = 1/(post.B*post.B) - 1/(prior*prior)
+}
 
 // fitSkills fits, for one family, logit(made) = the population's + attacker's skill - defender's skill over everybody who met on the
 // tape, with the population's normal prior on each skill: penalised maximum likelihood by Newton's method, and the normal
 // approximation of the posterior at its mode (Laplace).
-func fitSkills(attempts []attempt, f fighter.Family, prior float64) skills {
-	names := namesIn(attempts)
+func fitSkills(tries []attempt, f fighter.Family, prior float64) Fit {
+	names := namesIn(tries)
 	n := len(names)
 	at := map[string]int{}
 	for i, name := range names {
 		at[name] = i
 	}
-	out := skills{map[string]fighter.Posterior{}, map[string]fighter.Posterior{}}
-	if n == 0 {
-		return out
-	}
 	x := make([]float64, 2*n)
 	var cov mat.SymDense
 	for range 30 {
-		grad, hess := curvature(attempts, f, at, x, prior)
+		grad, hess := curvature(tries, at, x, prior)
 		var chol mat.Cholesky
 		if !chol.Factorize(hess) {
 			panic("calibrate: a penalised likelihood that is not convex")
@@ -50,30 +99,25 @@ func fitSkills(attempts []attempt, f fighter.Family, prior float64) skills {
 			break
 		}
 	}
-	for name, i := range at {
-		out.attack[name] = fighter.Posterior{A: x[i], B: math.Sqrt(cov.At(i, i))}
-		out.defence[name] = fighter.Posterior{A: x[n+i], B: math.Sqrt(cov.At(n+i, n+i))}
-	}
-	return out
-}
-
-func namesIn(attempts []attempt) []string {
-	seen := map[string]bool{}
-	var names []string
-	for _, a := range attempts {
-		for _, name := range []string{a.attacker, a.with} {
-			if !seen[name] {
-				seen[name] = true
-				names = append(names, name)
-			}
+	fit := Fit{Family: f, Mean: x, Cov: &cov}
+	for _, figure := range []fighter.Figure{fighter.Attack(f), fighter.Defence(f)} {
+		for _, name := range names {
+			fit.Names = append(fit.Names, skillName(name, figure))
 		}
 	}
-	sort.Strings(names)
-	return names
+	return fit
 }
 
-// curvature gives the gradient and the negative Hessian of the penalised log-likelihood.
-func curvature(attempts []attempt, f fighter.Family, at map[string]int, x []float64, prior float64) (*mat.VecDense, *mat.SymDense) {
+func namesIn(tries []attempt) (names []string) {
+	for _, a := range tries {
+		names = append(names, a.attacker, a.with)
+	}
+	slices.Sort(names)
+	return slices.Compact(names)
+}
+
+// curvature gives the gradient and the negative Hessian of the penalised log-likelihood; every attempt counts by its weight.
+func curvature(tries []attempt, at map[string]int, x []float64, prior float64) (*mat.VecDense, *mat.SymDense) {
 	n := len(x) / 2
 	grad, hess := mat.NewVecDense(len(x), nil), mat.NewSymDense(len(x), nil)
 	for i := range x {
@@ -81,22 +125,16 @@ func curvature(attempts []attempt, f fighter.Family, at map[string]int, x []floa
 		hess.SetSym(i, i, 1/(prior*prior))
 	}
 	u := theUsual()
-	for _, a := range attempts {
-		if family, _ := fighter.FamilyOf(a.move.Act()); family != f {
-			continue
-		}
-		i, j, k := at[a.attacker], n+at[a.with], 0
-		if a.defended {
-			k = 1
-		}
-		p := 1 / (1 + math.Exp(-(u.logit[a.move][k] + x[i] - x[j])))
-		y := 0.0
+	for _, a := range tries {
+		i, j := at[a.attacker], n+at[a.with]
+		p := 1 / (1 + math.Exp(-(u.logit[a.move][a.met] + x[i] - x[j])))
+		miss := a.weight * -p
 		if a.made {
-			y = 1
+			miss += a.weight
 		}
-		w := p * (1 - p)
-		grad.SetVec(i, grad.AtVec(i)+y-p)
-		grad.SetVec(j, grad.AtVec(j)-(y-p))
+		w := a.weight * p * (1 - p)
+		grad.SetVec(i, grad.AtVec(i)+miss)
+		grad.SetVec(j, grad.AtVec(j)-miss)
 		hess.SetSym(i, i, hess.At(i, i)+w)
 		hess.SetSym(j, j, hess.At(j, j)+w)
 		hess.SetSym(i, j, hess.At(i, j)-w)

@@ -4,7 +4,6 @@
 package demo
 
 import (
-	"bytes"
 	"embed"
 	"fmt"
 	"math"
@@ -118,49 +117,69 @@ func Simulate(i int) ([]tape.Event, error) {
 // Rules gives the demo's rule set.
 func Rules() (*tape.RuleSet, error) { return tape.RuleSetNamed("mma-3x5") }
 
-// Tapes reads the frozen tape.
-func Tapes() ([]*calibrate.Tape, error) {
+// Tape reads the frozen tape: a coding a bout, in the order of the bouts.
+func Tape() ([]*tape.Coding, error) {
+	var out []*tape.Coding
+	for _, b := range bouts {
+		_, codings, err := tape.ReadBoutFS(files, "tape/"+name(b))
+		if err != nil {
+			return nil, fmt.Errorf("demo: %w", err)
+		}
+		out = append(out, codings...)
+	}
+	return out, nil
+}
+
+// Coded gives the folder of an earlier bout: what bout.yaml says, and the coding that the engine makes of it again.
+func Coded(i int) (*tape.Coding, error) {
 	rules, err := Rules()
 	if err != nil {
 		return nil, err
 	}
-	var out []*calibrate.Tape
-	for _, b := range bouts {
-		file := "tape/" + name(b) + ".csv"
-		data, err := files.ReadFile(file)
-		if err != nil {
-			return nil, fmt.Errorf("demo: %w", err)
-		}
-		events, err := tape.ReadCSV(file, bytes.NewReader(data))
-		if err != nil {
-			return nil, err
-		}
-		out = append(out, &calibrate.Tape{Name: name(b), IDs: b, Rules: rules, Events: events, Invented: true})
+	events, err := Simulate(i)
+	if err != nil {
+		return nil, err
 	}
-	return out, nil
+	bout := &tape.Bout{ID: name(bouts[i]), Coder: "engine", Rules: rules.Name, RuleSet: rules, Level: "events", LookedFor: tape.AllGroups(),
+		Corners: [2]bool{true, true}, Usual: true, Kind: "bout", Ended: tape.Ended{Winner: tape.NoCorner}, Invented: true}
+	for c, id := range bouts[i] {
+		body := Bodies[id]
+		stance := tape.Orthodox
+		if body.Southpaw {
+			stance = tape.Southpaw
+		}
+		bout.Fighters[c] = tape.Fighter{ID: id, Body: &tape.Physique{Stature: body.Stature, Span: body.Span, Leg: body.Leg, Weight: body.Weight, Stance: stance}}
+	}
+	coding := &tape.Coding{Bout: bout, Name: "events"}
+	for _, e := range events {
+		coding.Rows = append(coding.Rows, tape.Row{Event: e})
+	}
+	return coding, nil
 }
 
 // Inputs gives the embedded files by name, for hashing.
 func Inputs() (map[string][]byte, error) {
 	out := map[string][]byte{}
 	for _, b := range bouts {
-		file := "tape/" + name(b) + ".csv"
-		data, err := files.ReadFile(file)
-		if err != nil {
-			return nil, fmt.Errorf("demo: %w", err)
+		for _, file := range []string{"bout.yaml", "events.csv"} {
+			file = "tape/" + name(b) + "/" + file
+			data, err := files.ReadFile(file)
+			if err != nil {
+				return nil, fmt.Errorf("demo: %w", err)
+			}
+			out[file] = data
 		}
-		out[file] = data
 	}
 	return out, nil
 }
 
 // Profiles calibrates the two fighters from the tape.
 func Profiles() (red, blue *fighter.Profile, err error) {
-	tapes, err := Tapes()
+	codings, err := Tape()
 	if err != nil {
 		return nil, nil, err
 	}
-	p, err := calibrate.Profiles(tapes, map[string]fighter.Body{Fighter: Bodies[Fighter], Opponent: Bodies[Opponent]})
+	p, err := calibrate.Profiles(codings, Fighter, Opponent)
 	if err != nil {
 		return nil, nil, err
 	}

@@ -5,6 +5,7 @@ import (
 	"io"
 	"math"
 	"reflect"
+	"strconv"
 )
 
 // JSON writes the comparison as one object, every number with six digits.
@@ -57,12 +58,12 @@ func roundAll(v reflect.Value) {
 
 // six keeps six digits.
 func six(x float64) float64 {
-	if x == 0 || math.IsNaN(x) || math.IsInf(x, 0) {
+	if math.IsNaN(x) || math.IsInf(x, 0) {
 		return x
 	}
-	by := math.Pow(10, 5-math.Floor(math.Log10(math.Abs(x))))
-	if math.IsInf(by, 0) {
-		return 0
+	y, err := strconv.ParseFloat(strconv.FormatFloat(x, 'g', 6, 64), 64)
+	if err != nil {
+		panic("report: " + err.Error())
 	}
-	return math.Round(x*by) / by
+	return y
 }

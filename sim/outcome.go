@@ -78,7 +78,7 @@ type Outcome struct {
 // outcome reads the events of the bout just played.
 func (b *Bout) outcome() Outcome {
 	o := Outcome{Verdict: b.verdict, Cards: b.cards}
-	w := watch{last: [2]int64{-1e9, -1e9}}
+	w := watch{}
 	round := uint8(0)
 	length := int64(b.Rules.RoundSeconds) * 1e6
 	for i := range b.Events {
@@ -89,9 +89,9 @@ func (b *Bout) outcome() Outcome {
 				o.Time += length
 			}
 			round = e.Round
-			w = watch{last: [2]int64{-1e9, -1e9}, zone: [2]fighter.Zone{fighter.NumZones, fighter.NumZones}}
+			w = watch{zone: [2]fighter.Zone{fighter.NumZones, fighter.NumZones}}
 		}
-		w.count(&o, e)
+		w.count(&o, b.Events, i)
 	}
 	end := b.verdict.Clock
 	w.until(&o, end)
@@ -104,8 +104,6 @@ type watch struct {
 	at            int64
 	zone          [2]fighter.Zone
 	centre, fence tape.Value
-	last          [2]int64 // clock of the last attack by each
-	own           [2]int64
 }
 
 // until books the time since the last change of state.
@@ -125,7 +123,8 @@ func (w *watch) until(o *Outcome, clock int64) {
 	w.at = clock
 }
 
-func (w *watch) count(o *Outcome, e *tape.Event) {
+func (w *watch) count(o *Outcome, events []tape.Event, i int) {
+	e := &events[i]
 	if e.Act.IsState() {
 		w.state(o, e)
 		return
@@ -138,8 +137,7 @@ func (w *watch) count(o *Outcome, e *tape.Event) {
 	switch {
 	case e.Act.IsStrike():
 		s.strike(e)
-		onset := e.Clock - usualTime(e)
-		if onset-w.last[1-c] < tape.AnswerWindow && onset-w.own[c] >= tape.ContinueWindow {
+		if tape.PointOf(events, i) == tape.Answer {
 			s.Counters++
 		}
 	case e.Act.IsFeint():
@@ -169,13 +167,7 @@ func (w *watch) count(o *Outcome, e *tape.Event) {
 	if e.Defence == tape.DefenceStepBack || e.Defence == tape.GaveGround {
 		o.Sides[1-c].StepsBack++
 	}
-	if e.Act.IsAttack() {
-		w.last[c] = e.Clock
-	}
-	w.own[c] = e.Clock
 }
-
-func usualTime(e *tape.Event) int64 { return techniques[tape.MoveOf(e.Act, e.Value)].time }
 
 func (s *Counts) strike(e *tape.Event) {
 	f, _ := fighter.FamilyOf(e.Act)
@@ -223,6 +215,3 @@ func (w *watch) state(o *Outcome, e *tape.Event) {
 		w.fence = e.Value
 	}
 }
-
-// UsualTime is the usual time from a move's onset to its contact, µs.
-func UsualTime(m tape.Move) int64 { return techniques[m].time }

@@ -164,7 +164,7 @@ func (s *Side) loadBody(body fighter.Body, d fighter.Draw) {
 			speed = kicks
 		}
 		s.reach[m] = mm(float64(limbs[t.limb] * t.reach))
-		s.time[m] = scale(t.time, speed)
+		s.time[m] = scale(tape.Move(m).UsualTime(), speed)
 		s.spread[m] = t.spread
 		s.retract[m] = scale(t.retract, d[fighter.Alone(fighter.Retraction)])
 		s.power[m] = int32(scale(int64(t.power), power[t.limb]))

@@ -39,8 +39,8 @@ func (m Move) UsualTime() int64 { return usualTimes[m] }
 // Onset gives when the act began, as far as its clock tells, µs since the bell; it may be negative.
 func (e *Event) Onset() int64 { return e.Clock - MoveOf(e.Act, e.Value).UsualTime() }
 
-// isAct reports whether somebody did something: a stance that begins at the bell is no switch, and the referee's break is nobody's.
-func (e *Event) isAct() bool {
+// IsAct reports whether somebody did something: a stance that begins at the bell is no switch, and the referee's break is nobody's.
+func (e *Event) IsAct() bool {
 	return e.Corner != NoCorner && (!e.Act.IsState() || e.Act == StateStance && e.Clock > 0)
 }
 
@@ -49,24 +49,31 @@ func (e *Event) isAct() bool {
 // onset comes after the clock of an attack of the other's, by less than AnswerWindow, answers it (one that began earlier cannot
 // be about how that ended); else it is initiated. Only earlier rows of the same round count. events are in tape order.
 func PointOf(events []Event, i int) Point {
+	p, _ := Origin(events, i)
+	return p
+}
+
+// Origin is PointOf with the row that the act in row i is about: the latest own act that it continues, or the latest attack that it
+// answers; -1 for an initiated act and for what is no act. Own acts and attacks that no act is about were followed by nothing.
+func Origin(events []Event, i int) (p Point, row int) {
 	e := &events[i]
-	if !e.isAct() {
-		return NoPoint
+	if !e.IsAct() {
+		return NoPoint, -1
 	}
-	onset, answers := e.Onset(), false
+	onset, answered := e.Onset(), -1
 	for j := i - 1; j >= 0 && events[j].Round == e.Round && onset-events[j].Clock < max(ContinueWindow, AnswerWindow); j-- {
 		o := &events[j]
 		since := onset - o.Clock
 		switch {
-		case !o.isAct():
+		case !o.IsAct():
 		case o.Corner == e.Corner && since < ContinueWindow:
-			return Continue
-		case o.Corner != e.Corner && o.Act.IsAttack() && since > 0 && since < AnswerWindow:
-			answers = true
+			return Continue, j
+		case o.Corner != e.Corner && o.Act.IsAttack() && since > 0 && since < AnswerWindow && answered < 0:
+			answered = j
 		}
 	}
-	if answers {
-		return Answer
+	if answered >= 0 {
+		return Answer, answered
 	}
-	return Initiate
+	return Initiate, -1
 }

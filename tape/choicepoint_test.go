@@ -41,6 +41,22 @@ func TestPointOf(t *testing.T) {
 	require.Equal(t, NoPoint, PointOf([]Event{at(NoCorner, Break, 0)}, 0))
 }
 
+// The row an act is about is the latest that the rule lets it be about.
+func TestOrigin(t *testing.T) {
+	act := func(c Corner, a Act, clock int64) Event { return Event{Round: 1, Clock: clock, Corner: c, Act: a} }
+	rows := []Event{act(BlueCorner, Jab, 10_000_000), act(BlueCorner, Cross, 10_200_000), act(RedCorner, Cross, 10_750_000),
+		act(RedCorner, Jab, 11_200_000), {Round: 1, Clock: 11_200_000, Corner: RedCorner, Act: StateRange, Value: Long},
+		act(RedCorner, LeadHook, 11_900_000), act(BlueCorner, Jab, 20_000_000)}
+	for i, want := range []struct {
+		point Point
+		row   int
+	}{{Initiate, -1}, {Continue, 0}, {Answer, 1}, {Continue, 2}, {NoPoint, -1}, {Continue, 3}, {Initiate, -1}} {
+		p, row := Origin(rows, i)
+		require.Equal(t, want.point, p, i)
+		require.Equal(t, want.row, row, i)
+	}
+}
+
 func TestPointOfKeepsRoundsApart(t *testing.T) {
 	rows := []Event{{Round: 1, Clock: 100_000, Corner: RedCorner, Act: Jab}, {Round: 2, Clock: 450_000, Corner: RedCorner, Act: Cross}}
 	require.Equal(t, Initiate, PointOf(rows, 1))

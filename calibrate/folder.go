@@ -1,0 +1,76 @@
+package calibrate
+
+import (
+	"errors"
+	"fmt"
+	"path/filepath"
+
+	"whatbout/fighter"
+	"whatbout/internal/input"
+	"whatbout/tape"
+)
+
+// Read reads folders of coded tape, all of them before anything is made of one, so that the error lists all faults of all folders. Two
+// folders with one bout (by id) are a fault, because its evidence would count twice, and so are two that give different bodies for one
+// fighter; both name both files.
+func Read(dirs ...string) ([]*tape.Coding, error) {
+	var out []*tape.Coding
+	var faults []error
+	file := map[*tape.Bout]string{}
+	first := map[string]string{} // file by id of bout
+	for _, dir := range dirs {
+		bout, codings, err := tape.ReadBoutDir(dir)
+		if err != nil {
+			faults = append(faults, err)
+			continue
+		}
+		file[bout] = filepath.Join(dir, "bout.yaml")
+		if before, ok := first[bout.ID]; ok {
+			faults = append(faults, input.Fault{File: file[bout], What: fmt.Sprintf("bout %q stands in %s too", bout.ID, before),
+				Want: "one folder a bout, with all its codings"})
+			continue
+		}
+		first[bout.ID] = file[bout]
+		out = append(out, codings...)
+	}
+	_, err := bodies(out, func(b *tape.Bout) string { return file[b] })
+	if err := errors.Join(append(faults, err)...); err != nil {
+		return nil, err
+	}
+	return out, nil
+}
+
+// bodies gives everybody's build; name names a bout in faults.
+func bodies(codings []*tape.Coding, name func(*tape.Bout) string) (map[string]fighter.Body, error) {
+	out := map[string]fighter.Body{}
+	from := map[string]*tape.Bout{}
+	done := map[*tape.Bout]bool{}
+	var faults []error
+	for _, c := range codings {
+		if done[c.Bout] {
+			continue
+		}
+		done[c.Bout] = true
+		for _, f := range c.Bout.Fighters {
+			body, ok := bodyOf(f)
+			if !ok {
+				continue
+			}
+			if before := from[f.ID]; before != nil && out[f.ID] != body {
+				faults = append(faults, input.Fault{File: name(c.Bout), What: fmt.Sprintf("the body of %q differs from that in %s", f.ID, name(before)),
+					Want: "one body a fighter"})
+				continue
+			}
+			out[f.ID], from[f.ID] = body, c.Bout
+		}
+	}
+	return out, errors.Join(faults...)
+}
+
+func bodyOf(f tape.Fighter) (fighter.Body, bool) {
+	if f.Body == nil {
+		return fighter.Body{}, false
+	}
+	p := f.Body
+	return fighter.Body{Stature: p.Stature, Span: p.Span, Leg: p.Leg, Weight: p.Weight, Southpaw: p.Stance == tape.Southpaw}, true
+}

@@ -1,0 +1,87 @@
+package calibrate
+
+import (
+	"fmt"
+	"strings"
+
+	"whatbout/fighter"
+	"whatbout/tape"
+)
+
+// notes says, once a bout, what its codings leave open.
+func notes(sources []*source) (out []string) {
+	for i, s := range sources {
+		first := i == 0 || sources[i-1].bout != s.bout
+		if first {
+			for _, text := range s.openQuestions() {
+				out = append(out, s.bout.ID+": "+text)
+			}
+		}
+	}
+	return out
+}
+
+func (s *source) openQuestions() (out []string) {
+	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
+	if n := int(1/s.weight + .5); n > 1 {
+		add("coded %d times; each coding weighs 1/%d", n, n)
+	}
+	for c, coded := range s.bout.Corners {
+		if !coded {
+			add("the acts of %s were not coded: nothing is learned of them, and what the other did in answer counts as begun by themselves", s.id(tape.Corner(c)))
+		}
+	}
+	if missing := unlooked(s.bout.LookedFor); len(missing) > 0 {
+		add("not looked for, so unknown: %s", strings.Join(missing, ", "))
+	}
+	if !s.lookedFor(tape.StateRange) {
+		add("without range there are no rates and no choice tables from this bout")
+	} else if s.forPair() {
+		add("range was coded for the pair or as boxing, and is mapped through both reaches: own ranges are rough")
+	}
+	if dark := s.dark(); dark > 0 {
+		add("%s of the coded time is out of sight and does not count", tape.FormatClock(dark))
+	}
+	return out
+}
+
+// unlooked lists the groups that were not looked for and that calibration goes by.
+func unlooked(g tape.Groups) (names []string) {
+	for i, name := range tape.AllGroups().Names() {
+		switch group := tape.Group(i); group {
+		case tape.GroupHow, tape.GroupLimbs, tape.GroupCentre, tape.GroupFence, tape.GroupLegCaught:
+		case tape.GroupKicks:
+			if !g[group] && !g[tape.GroupStrikes] {
+				names = append(names, name)
+			}
+		default:
+			if !g[group] {
+				names = append(names, name)
+			}
+		}
+	}
+	return names
+}
+
+// forPair reports whether a range on the feet was coded without saying whose, or as long or pocket.
+func (s *source) forPair() bool {
+	for i := range s.events {
+		e := &s.events[i]
+		onFeet := fighter.ZoneOf(e.Value) < fighter.Clinch
+		if e.Act == tape.StateRange && onFeet && (e.Corner == tape.NoCorner || e.Value == tape.Boxing) {
+			return true
+		}
+	}
+	return false
+}
+
+// dark gives the time that was coded but not in sight, µs.
+func (s *source) dark() (sum int64) {
+	for i := range s.lights {
+		l := &s.lights[i]
+		for _, c := range coded(s.bout, l) {
+			sum += length(c, l.spans)
+		}
+	}
+	return sum
+}

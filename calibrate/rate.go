@@ -1,0 +1,110 @@
+package calibrate
+
+import (
+	"whatbout/fighter"
+	"whatbout/internal/infer"
+	"whatbout/tape"
+)
+
+// setRates adds counts and free seconds to each rate's gamma, both divided by the over-dispersion between rounds, which the moves of
+// a zone share.
+func setRates(p *fighter.Profile, t *counts) {
+	for z := range fighter.NumZones {
+		phi := t.dispersion(z).Factor
+		for m := range tape.NumMoves {
+			acts, seconds := initiated(t.rounds, z, m)
+			setRate(p, fighter.Initiate(z, m), sum(acts), sum(seconds), phi)
+		}
+	}
+}
+
+func setRate(p *fighter.Profile, f fighter.Figure, n, seconds, phi float64) {
+	post := &p.Figures[f]
+	if seconds == 0 || post.A == 0 && n == 0 {
+		return
+	}
+	if post.A == 0 { // seen, though the population never does it here: half a count in the time coded
+		*post = fighter.Posterior{A: .5, B: seconds}
+	}
+	g := infer.Gamma{Shape: post.A, Rate: post.B}.Update(n, seconds, phi)
+	*post = fighter.Posterior{A: g.Shape, B: g.Rate}
+	p.Sources[f], p.Seen[f] = fighter.FromTape, n
+}
+
+// initiated gives a move's acts and free seconds in a zone, by round, over the rounds in which it could have been written down.
+func initiated(rounds []*roundCount, z fighter.Zone, m tape.Move) (acts, seconds []float64) {
+	if !fighter.Possible(z, m) || m == tape.NoMove {
+		return nil, nil
+	}
+	for _, r := range rounds {
+		if r.seconds[z] > 0 && r.bout.LookedFor.Has(m.Act()) && r.bout.RuleSet.Allowed[m] {
+			acts = append(acts, r.acts[fighter.Initiate(z, m)])
+			seconds = append(seconds, r.seconds[z])
+		}
+	}
+	return acts, seconds
+}
+
+// dispersion is that of a zone's acts between rounds, pooled over the moves. One act where next to none is expected would outweigh all
+// the rest in Pearson's statistic, so rounds in which less than one act of all the moves is expected are left out, and moves with
+// less than one act a round are taken together (cells with an expectation under 1 are joined: Cochran 1954, from memory).
+func (t *counts) dispersion(z fighter.Zone) infer.Dispersion {
+	rounds := t.worthWhile(z)
+	var parts []infer.Dispersion
+	seldom, exposure := make([]float64, len(rounds)), make([]float64, len(rounds))
+	for i, r := range rounds {
+		exposure[i] = r.seconds[z]
+	}
+	for m := range tape.NumMoves {
+		acts, seconds := initiated(rounds, z, m)
+		if len(acts) > 0 && sum(acts) >= float64(len(acts)) {
+			parts = append(parts, infer.CountDispersion(acts, seconds))
+			continue
+		}
+		for i, r := range rounds {
+			seldom[i] += r.acts[fighter.Initiate(z, m)]
+		}
+	}
+	if sum(seldom) > 0 {
+		parts = append(parts, infer.CountDispersion(seldom, exposure))
+	}
+	return infer.PoolDispersion(parts...)
+}
+
+// worthWhile gives the rounds in which at least one act is expected in a zone.
+func (t *counts) worthWhile(z fighter.Zone) (out []*roundCount) {
+	acts, seconds := 0.0, 0.0
+	for _, r := range t.rounds {
+		for m := range tape.NumMoves {
+			acts += r.acts[fighter.Initiate(z, m)]
+		}
+		seconds += r.seconds[z]
+	}
+	for _, r := range t.rounds {
+		if r.seconds[z] > 0 && r.seconds[z]*acts >= seconds {
+			out = append(out, r)
+		}
+	}
+	return out
+}
+
+func (t *counts) evidence() *Evidence {
+	e := &Evidence{}
+	for _, r := range t.rounds {
+		e.Minutes += r.coded / 60
+		if r.coded > 0 {
+			e.Rounds++
+		}
+	}
+	for z := range e.Dispersion {
+		e.Dispersion[z] = t.dispersion(fighter.Zone(z))
+	}
+	return e
+}
+
+func sum(x []float64) (s float64) {
+	for _, v := range x {
+		s += v
+	}
+	return s
+}

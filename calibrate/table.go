@@ -1,0 +1,114 @@
+package calibrate
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"slices"
+
+	"whatbout/fighter"
+	"whatbout/internal/infer"
+	"whatbout/tape"
+)
+
+// setTables adds choices to the Dirichlet weights.
+func setTables(p *fighter.Profile, t *counts) {
+	for _, pattern := range slices.SortedFunc(maps.Keys(t.tables), byText) {
+		n := t.tables[pattern]
+		for z := range fighter.ExchangeZones {
+			for _, table := range []func(int, tape.Move) fighter.Figure{fighter.Answer, fighter.Continue} {
+				setMoves(p, pattern, n, func(m tape.Move) fighter.Figure { return table(z, m) })
+			}
+		}
+	}
+	for threat := range fighter.NumThreats {
+		setDefences(p, threat, t.defends)
+	}
+}
+
+func byText(a, b pattern) int { return cmp.Compare(fmt.Sprint(a), fmt.Sprint(b)) }
+
+// setMoves adds the choices of one table. Where some moves were not looked for, "none" may have been one of them, so it is spread over
+// none and those in the proportions believed before; moves against the rules were no choice and keep their share.
+func setMoves(p *fighter.Profile, could pattern, n map[fighter.Figure]float64, figure func(tape.Move) fighter.Figure) {
+	var moves, rest, barred []int
+	weights, counts := make(infer.Dirichlet, tape.NumMoves), make([]float64, tape.NumMoves)
+	for m := range tape.NumMoves {
+		f := figure(m)
+		weights[m], counts[m] = p.Figures[f].A, n[f]
+		switch {
+		case could.forbidden(m):
+			barred = append(barred, int(m))
+		case m == tape.NoMove, could.hidden(m):
+			rest = append(rest, int(m))
+		default:
+			moves = append(moves, int(m))
+		}
+		if counts[m] == 0 {
+			continue
+		}
+		p.Sources[f] = fighter.FromTape
+		p.Seen[f] += counts[m]
+		if weights[m] == 0 { // seen, though the population never does it here
+			weights[m] = .1
+		}
+	}
+	spread(counts, weights, rest)
+	after := weights.Update(counts, 1)
+	keepShare(after, weights, barred, append(moves, rest...))
+	for m := range after {
+		p.Figures[figure(tape.Move(m))].A = after[m]
+	}
+}
+
+// spread shares the counts of some alternatives out among them by weight.
+func spread(counts []float64, weights infer.Dirichlet, among []int) {
+	n, w := 0.0, 0.0
+	for _, i := range among {
+		n, w = n+counts[i], w+weights[i]
+	}
+	for _, i := range among {
+		if w > 0 {
+			counts[i] = n * weights[i] / w
+		}
+	}
+}
+
+// keepShare lets the weights of alternatives of which nothing was seen grow with those of the others, so that their share stays.
+func keepShare(after, before infer.Dirichlet, unseen, others []int) {
+	was, is := 0.0, 0.0
+	for _, i := range others {
+		was, is = was+before[i], is+after[i]
+	}
+	for _, i := range unseen {
+		if was > 0 {
+			after[i] = before[i] * is / was
+		}
+	}
+}
+
+// setDefences adds responses to a threat. An attack met with nothing may have been a choice, a disbelief or too late, so that the
+// share of absorbing stays the population's.
+func setDefences(p *fighter.Profile, threat fighter.Threat, n map[fighter.Figure]float64) {
+	weights, counts := make(infer.Dirichlet, fighter.NumResponses), make([]float64, fighter.NumResponses)
+	var others []int
+	for r := range fighter.NumResponses {
+		f := fighter.Defend(threat, r)
+		weights[r], counts[r] = p.Figures[f].A, n[f]
+		if r != fighter.Absorb {
+			others = append(others, int(r))
+		}
+		if counts[r] == 0 {
+			continue
+		}
+		p.Sources[f], p.Seen[f] = fighter.FromTape, counts[r]
+		if weights[r] == 0 {
+			weights[r] = .1
+		}
+	}
+	after := weights.Update(counts, 1)
+	keepShare(after, weights, []int{int(fighter.Absorb)}, others)
+	for r := range after {
+		p.Figures[fighter.Defend(threat, fighter.Response(r))].A = after[r]
+	}
+}
