@@ -2,6 +2,7 @@ package fighter
 
 import (
 	"fmt"
+	"io/fs"
 	"strings"
 
 	"whatbout/internal/input"
@@ -21,10 +22,11 @@ var lawKeys = [...]struct {
 func ReadProfile(file string, data []byte) (*Profile, error) {
 	doc, _ := input.ParseYAML(file, data)
 	root := doc.Root()
-	root.Known("format", "id", "invented", "body", "figures")
+	root.Known("format", "id", "invented", "joint", "body", "figures")
 	root.Word("format", ProfileFormat)
 	p := Population(root.Text("id"), ReadBody(root.Map("body")))
 	p.Invented = root.BoolOr("invented", false)
+	p.JointFile = readJointFile(root)
 	if root.Has("figures") {
 		readFigures(p, root.Map("figures"))
 	}
@@ -32,6 +34,15 @@ func ReadProfile(file string, data []byte) (*Profile, error) {
 		return nil, err
 	}
 	return p, nil
+}
+
+// readJointFile reads the name of the joint part. A profile may come from anybody, so it names nothing outside its own folder.
+func readJointFile(root input.Map) string {
+	name := root.WordOr("joint", "")
+	if name != "" && (!fs.ValidPath(name) || name == "." || strings.ContainsAny(name, `\:`)) {
+		root.Fault("joint", fmt.Sprintf("joint is %q", name), "a file in the folder of the profile or below it", "")
+	}
+	return name
 }
 
 // ReadBody reads a body: stature, span and leg in metres, weight in kilograms, stance.
@@ -89,6 +100,9 @@ func WriteProfile(p *Profile) []byte {
 		stance = "southpaw"
 	}
 	fmt.Fprintf(&b, "format: %s\nid: %s\ninvented: %v\n", ProfileFormat, input.Scalar(p.ID), p.Invented)
+	if p.JointFile != "" {
+		fmt.Fprintf(&b, "joint: %s # how its skills depend on those of others\n", input.Scalar(p.JointFile))
+	}
 	fmt.Fprintf(&b, "body: # metres, kilograms\n  stature: %s\n  span: %s\n  leg: %s\n  weight: %s\n  stance: %s\n",
 		input.Number(p.Body.Stature), input.Number(p.Body.Span), input.Number(p.Body.Leg), input.Number(p.Body.Weight), stance)
 	b.WriteString("# rates: count in so many free seconds; tables: weights; skills: log-odds above the population; sizes: median and log spread\nfigures:\n")

@@ -16,6 +16,22 @@ func TestProfileRoundTrip(t *testing.T) {
 	require.Equal(t, p, back)
 }
 
+func TestProfileNamesItsJointFile(t *testing.T) {
+	for _, name := range []string{"joint.yaml", "a b/#joint.yaml", "d/joint.yaml"} {
+		p := Population("badger", AverageBody())
+		p.JointFile = name
+		back, err := ReadProfile("badger.yaml", WriteProfile(p))
+		require.NoError(t, err)
+		require.Equal(t, p, back)
+	}
+	for _, name := range []string{"../joint.yaml", "/etc/joint.yaml", ".", `c:\joint.yaml`, `a\..\b`} {
+		p := Population("badger", AverageBody())
+		p.JointFile = name
+		_, err := ReadProfile("badger.yaml", WriteProfile(p))
+		require.ErrorContains(t, err, "badger.yaml:4:8: joint is")
+	}
+}
+
 func TestProfileFaultsAreAllListed(t *testing.T) {
 	_, err := ReadProfile("p.yaml", []byte(`format: whatbout.profile/1
 id: badger

@@ -36,10 +36,14 @@ func (p Posterior) draw(law Law, src *kernel.Stream) float64 {
 		}
 		return distuv.Gamma{Alpha: p.A, Beta: beta, Src: src}.Rand()
 	case Skill:
-		return p.A + float64(p.B*distuv.Normal{Mu: 0, Sigma: 1, Src: src}.Rand())
+		return p.A + float64(p.B*standardNormal(src))
 	default:
-		return p.A * math.Exp(float64(p.B*distuv.Normal{Mu: 0, Sigma: 1, Src: src}.Rand()))
+		return p.A * math.Exp(float64(p.B*standardNormal(src)))
 	}
+}
+
+func standardNormal(src *kernel.Stream) float64 {
+	return distuv.Normal{Mu: 0, Sigma: 1, Src: src}.Rand()
 }
 
 // Draw is one possible truth of a fighter, by [Figure]. Read and set it freely.
@@ -47,6 +51,9 @@ type Draw []float64
 
 // Get reads a figure.
 func (d Draw) Get(f Figure) float64 { return d[f] }
+
+// Set writes a figure.
+func (d Draw) Set(f Figure, x float64) { d[f] = x }
 
 // round keeps 20 bits behind the leading one, so that draws are the same on machines whose Exp differs in the last bit.
 func round(x float64) float64 {

@@ -35,6 +35,9 @@ type Profile struct {
 	Sources  []Source    // by Figure
 	Seen     []float64   // by Figure: how many times the tape shows it
 	Invented bool
+	// JointFile is the file with the joint part of the skills (see [Joint]), slash-separated and relative to the profile's own file; "" if
+	// they depend on nobody else's. Reading a profile does not open it.
+	JointFile string
 }
 
 // Draw gives draw k of the figures: everything drawn, or with assumptions at their centre (tape doubt alone). The key is
