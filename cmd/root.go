@@ -41,7 +41,7 @@ func Run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	root.SetErr(stderr)
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return inputError{err} })
 	root.AddCommand(compareCommand(), boutCommand(), censusCommand(), calibrateCommand(), initCommand(), validateCommand(),
-		scoutCommand())
+		scoutCommand(), sketchCommand())
 	err := root.ExecuteContext(ctx)
 	var input inputError
 	switch {
