@@ -118,8 +118,15 @@ func (r *scoutRound) zoneAfter(e *tape.Event, before fighter.Zone) fighter.Zone 
 // standing reports whether the fighter was on the feet and not tied up before row i.
 func (r *scoutRound) standing(i int) bool { return r.zones[i] <= fighter.Pocket }
 
-// seen reports whether a stretch of the round was coded and in sight from end to end.
-func (r *scoutRound) seen(from, to int64) bool { return r.visible(from, to) == to-from && to <= r.end }
+// seen reports whether a stretch of the round, or a moment where both are the same, was coded and in sight from end to end.
+func (r *scoutRound) seen(from, to int64) bool {
+	for _, u := range r.unseen {
+		if u[0] < from && from < u[1] {
+			return false
+		}
+	}
+	return to <= r.end && r.tape.Bout.Covers(r.number, from) && r.visible(from, to) == to-from
+}
 
 // visible gives how much of a stretch was coded, in sight and before the end of the round, µs.
 func (r *scoutRound) visible(from, to int64) int64 {

@@ -213,7 +213,7 @@ func (t *Tendency) Line() string {
 	than := fmt.Sprintf("; population %.0f %%", 100*t.Population)
 	if t.Unit == Minutes {
 		scale, digits, unit = 1, 1, "a minute"
-		line = fmt.Sprintf("%s: %s %.0f times in %.1f minutes on the feet (%.1f a minute, %.1f to %.1f)", t.Situation, t.Does, t.Count, t.Of, t.Share.Centre, t.Share.Low, t.Share.High)
+		line = fmt.Sprintf("%s: %s %.0f time%s in %.1f minutes on the feet (%.1f a minute, %.1f to %.1f)", t.Situation, t.Does, t.Count, plural(int(t.Count)), t.Of, t.Share.Centre, t.Share.Low, t.Share.High)
 		than = fmt.Sprintf("; population %.1f", t.Population)
 	}
 	if t.Difference == nil {
