@@ -43,7 +43,8 @@ func tree() *cobra.Command {
 		SilenceUsage:  true,
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return inputError{err} })
-	root.AddCommand(compareCommand(), sweepCommand(), boutCommand(), censusCommand(), calibrateCommand(), initCommand(), validateCommand())
+	root.AddCommand(compareCommand(), sweepCommand(), boutCommand(), censusCommand(), calibrateCommand(), scoutCommand(),
+		sketchCommand(), initCommand(), validateCommand())
 	complete(root)
 	root.InitDefaultHelpCmd()
 	root.InitDefaultCompletionCmd()
