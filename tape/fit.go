@@ -109,7 +109,7 @@ func (b *Bout) Check(file string, rows []Row) error {
 
 func (c *checker) row(r *Row) {
 	if r.Round == 0 || r.Clock < 0 || !keepable(r.Note) {
-		c.fault(r, "a row that no file can keep", "round 1 or more, a clock of 0 or more, a note in UTF-8 without carriage returns and NUL", "")
+		c.fault(r, "a row that no file can keep", "round 1 or more, a clock of 0 or more, a note in UTF-8 without carriage returns and control characters", "")
 	}
 	c.corner(r)
 	c.words(r)

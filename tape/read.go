@@ -1,7 +1,6 @@
 package tape
 
 import (
-	"bytes"
 	"errors"
 	"fmt"
 	"io"
@@ -23,7 +22,9 @@ const (
 type Coding struct {
 	Bout *Bout
 	Name string // of the file, without .csv
-	Rows []Row
+	Rows []Row  // in the order of round and clock
+	// Warnings are what was settled in reading that somebody may have meant otherwise, each with file and line.
+	Warnings []string
 }
 
 // Events gives the rows without their notes.
@@ -52,6 +53,7 @@ type folder struct {
 	fsys   fs.FS
 	dir    string
 	name   func(file string) string // as faults show it
+	timing timing
 	faults input.Faults
 }
 
@@ -86,7 +88,8 @@ func (r *folder) bout() *Bout {
 	if !ok {
 		return nil
 	}
-	bout, faults := readBout(r.name(boutFile), data, r.rules)
+	bout, t, faults := readBout(r.name(boutFile), data, r.rules)
+	r.timing = t
 	r.add(faults)
 	return bout
 }
@@ -107,10 +110,10 @@ func (r *folder) coding(bout *Bout, name string) *Coding {
 	if !ok {
 		return c
 	}
-	rows, faults := readRows(r.name(file), bytes.NewReader(data))
-	c.Rows = rows
+	rows, warnings, faults := readTable(r.name(file), textSource(r.name(file), data), &eventKind, r.timing)
+	c.Rows, c.Warnings = rows, warnings
 	r.add(faults)
-	if bout == nil || bout.RuleSet == nil || len(rows) == 0 && len(faults) > 0 {
+	if bout == nil || bout.RuleSet == nil || len(rows) == 0 && len(r.faults) > 0 {
 		return c
 	}
 	if more, ok := errors.AsType[input.Faults](bout.Check(r.name(file), rows)); ok {

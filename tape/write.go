@@ -55,6 +55,7 @@ func (b *Bout) Write() []byte {
 		line("area", formatArea(*b.Area))
 	}
 	line("level", b.Level)
+	line("clock", "up") // what is written counts up from the bell, whatever was read
 	line("looked_for", "["+strings.Join(b.LookedFor.Names(), ", ")+"]")
 	line("corners", "["+strings.Join(b.cornerNames(), ", ")+"]")
 	out.WriteString(b.formatCoded())
@@ -159,7 +160,7 @@ func (b *Bout) files(codings []*Coding) ([]file, error) {
 		out = append(out, file{b.Rules, data})
 	}
 	data := b.Write()
-	_, read := readBout(boutFile, data, func(string) (*RuleSet, error) { copied := *b.RuleSet; return &copied, nil })
+	_, _, read := readBout(boutFile, data, func(string) (*RuleSet, error) { copied := *b.RuleSet; return &copied, nil })
 	faults = append(faults, read.Err())
 	return append(out, file{boutFile, data}), errors.Join(faults...)
 }
