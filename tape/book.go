@@ -2,6 +2,7 @@ package tape
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"strconv"
 	"strings"
@@ -13,8 +14,9 @@ import (
 
 // Workbooks are zipped, so what they unpack to is limited as well.
 const (
-	bookLimit  = 16 << 20
-	unzipLimit = 64 << 20
+	bookLimit  = 8 << 20
+	unzipLimit = 16 << 20 // a coding of 2,500 rows unpacks to 1 MiB
+	bookRows   = 100_000
 	bookWidth  = 256 // cells in a row; one far to the right would take memory for all before it
 )
 
@@ -89,8 +91,13 @@ func (b *book) sheet(f *excelize.File, name string, known, required []string, ro
 		line++
 		cells, err := shown.Columns()
 		raw, err2 := kept.Columns(excelize.Options{RawCellValue: true})
-		if err != nil || err2 != nil || len(cells) > bookWidth {
-			more.Add(input.Fault{File: b.file, Line: line, What: "the row cannot be read", Want: fmt.Sprintf("at most %d cells", bookWidth)})
+		if err := errors.Join(err, err2); err != nil {
+			more.Add(input.Fault{File: b.file, Line: line, What: "the row cannot be read: " + err.Error(), Want: "a row of cells"})
+			return 0, nil, false
+		}
+		if line > bookRows || len(cells) > bookWidth {
+			more.Add(input.Fault{File: b.file, Line: line, What: fmt.Sprintf("row %d with %d cells", line, len(cells)),
+				Want: fmt.Sprintf("at most %d rows of %d cells", bookRows, bookWidth), Hint: "delete what stands far from the coding"})
 			return 0, nil, false
 		}
 		for i := range cells {
@@ -100,6 +107,9 @@ func (b *book) sheet(f *excelize.File, name string, known, required []string, ro
 		}
 		return line, cells, true
 	}, known, required, row)
+	if err := errors.Join(shown.Error(), kept.Error()); err != nil {
+		more.Add(input.Fault{File: b.file, Line: line + 1, What: "the row cannot be read: " + err.Error(), Want: "rows of a sheet"})
+	}
 	for _, f := range more {
 		faults.Add(f)
 	}

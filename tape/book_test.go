@@ -120,7 +120,9 @@ func TestBookSheets(t *testing.T) {
 	_, err = readBook(bookBout, book(func(f *excelize.File) error { return f.SetCellValue("Anna", "J5", "what") }))
 	require.ErrorContains(t, err, "b/anna.xlsx:5:10: a cell in a column without a name")
 	_, err = readBook(bookBout, book(func(f *excelize.File) error { return f.SetCellValue("Anna", "XFD7", "far") }))
-	require.ErrorContains(t, err, "b/anna.xlsx:7: the row cannot be read; expected at most 256 cells")
+	require.ErrorContains(t, err, "b/anna.xlsx:7: row 7 with 16384 cells; expected at most 100000 rows of 256 cells")
+	_, err = readBook(bookBout, book(func(f *excelize.File) error { return f.SetCellValue("Anna", "A100001", "far") }))
+	require.ErrorContains(t, err, "b/anna.xlsx:100001: row 100001 with 1 cells; expected at most 100000 rows")
 }
 
 // Strings inside the sheet instead of in the shared table (t="inlineStr", ECMA-376, part 1, 18.3.1.53), as other programs write them;
@@ -158,12 +160,12 @@ func TestBookFaults(t *testing.T) {
 		require.NoError(t, f.Write(&out, excelize.Options{Password: "secret"}))
 		return out.Bytes()
 	}
-	// 70 MiB of blanks zip to 70 kB: more than a workbook may unpack to.
+	// 20 MiB of blanks zip to 20 kB: more than a workbook may unpack to.
 	var bomb bytes.Buffer
 	z := zip.NewWriter(&bomb)
 	w, err := z.Create("xl/worksheets/sheet1.xml")
 	require.NoError(t, err)
-	_, err = w.Write(bytes.Repeat([]byte(" "), 70<<20))
+	_, err = w.Write(bytes.Repeat([]byte(" "), 20<<20))
 	require.NoError(t, err)
 	require.NoError(t, z.Close())
 	for name, c := range map[string]struct {
@@ -174,7 +176,7 @@ func TestBookFaults(t *testing.T) {
 		"text":    {[]byte("round,clock\n"), "the workbook cannot be read"},
 		"locked":  {locked(), "expected an unencrypted XLSX file; or save the sheet as CSV"},
 		"bomb":    {bomb.Bytes(), "the workbook cannot be read: unzip size exceeds"},
-		"large":   {make([]byte, bookLimit+1), "the file has 16777217 bytes; expected at most 16777216"},
+		"large":   {make([]byte, bookLimit+1), "the file has 8388609 bytes; expected at most 8388608"},
 		"no rows": {written(t, excelize.NewFile()), "the sheet is empty"},
 		"act":     {bookOf(t, "Sheet1", cellOf{value: "1:60"}), `b/anna.xlsx:2: "1:60" is no clock`},
 	} {
