@@ -53,7 +53,7 @@ type Bout struct {
 	Rules           string     // a built-in rule set's name, or the name of a .yaml file in the bout's folder
 	RuleSet         *RuleSet   // what Rules names, with the bout's own area if it has one
 	Area            *Area      // of this bout, where it is not that of the rule set; else nil
-	Level           string     // of coding: "events"
+	Level           string     // of coding: "events" or "exchanges" (see Coarse)
 	LookedFor       Groups
 	Corners         [2]bool    // whose acts were coded
 	Coded           []Interval // in order; none means every round from bell to bell (or to the end)
@@ -77,7 +77,7 @@ func (b *Bout) Covers(round uint8, clock int64) bool {
 // ReadBout reads a bout.yaml whose rule set is a built-in one; file only names it in faults. The error lists all faults
 // (input.Faults), and then there is no bout.
 func ReadBout(file string, data []byte) (*Bout, error) {
-	b, faults := readBout(file, data, nil)
+	b, _, faults := readBout(file, data, nil)
 	if err := faults.Err(); err != nil {
 		return nil, err
 	}
@@ -88,16 +88,16 @@ func ReadBout(file string, data []byte) (*Bout, error) {
 type loader func(name string) (*RuleSet, error)
 
 // readBout gives what could be read along with the faults; b.RuleSet is nil when there is none to check rows against.
-func readBout(file string, data []byte, load loader) (*Bout, input.Faults) {
+func readBout(file string, data []byte, load loader) (*Bout, timing, input.Faults) {
 	doc, _ := input.ParseYAML(file, data)
 	m := doc.Root()
 	m.Known("format", "id", "date", "coder", "red", "blue", "rules", "area", "level", "looked_for", "corners", "coded", "usual", "kind",
-		"ended", "end", "invented")
+		"ended", "end", "invented", "clock", "numbers", "bells")
 	m.Word("format", BoutFormat)
 	b := &Bout{
 		ID: m.Word("id"), Date: readDate(m), Coder: m.TextOr("coder", ""),
 		Fighters: [2]Fighter{readFighter(doc, "red"), readFighter(doc, "blue")},
-		Level:    m.WordOr("level", "events", "events"), LookedFor: readLookedFor(m), Corners: readCorners(m),
+		Level:    m.WordOr("level", "events", "events", "exchanges"), LookedFor: readLookedFor(m), Corners: readCorners(m),
 		Usual: m.BoolOr("usual", true), Kind: m.WordOr("kind", "bout", "bout", "sparring"), Invented: m.BoolOr("invented", false),
 	}
 	if b.Fighters[0].ID == b.Fighters[1].ID && b.Fighters[0].ID != "" {
@@ -105,11 +105,12 @@ func readBout(file string, data []byte, load loader) (*Bout, input.Faults) {
 	}
 	other := b.readRules(m, load)
 	b.readTimes(m)
+	t := readTiming(m, b)
 	faults := doc.Faults()
 	for _, f := range other {
 		faults.Add(f)
 	}
-	return b, faults
+	return b, t, faults
 }
 
 // longest is the longest clock in a bout whose rule set could not be read.

@@ -215,29 +215,28 @@ winer: red
 
 func TestCodingFaults(t *testing.T) {
 	for row, want := range map[string]string{
-		"1,0:01.0,red,jab,calf,,,,":                            `value "calf" does not fit jab; expected nothing or one of head, body, leg`,
-		"1,0:01.0,red,circle,head,,,,":                         "one of left, right",
-		"1,0:01.0,red,range,,,,,":                              `value "" does not fit range; expected one of out, kicking`,
-		"1,0:01.0,red,body_kick,head,,,,":                      "does not fit body_kick",
-		"1,0:01.0,red,jab,head,flinch,,,":                      `defence "flinch" does not fit jab`,
-		"1,0:01.0,red,jab,head,gave_ground,,,":                 "write step_back",
-		"1,0:01.0,red,feint_hip,,step_back,,,":                 "write gave_ground",
-		"1,0:01.0,red,feint_hip,,parry,,,":                     "write gave_guard",
-		"1,0:01.0,,centre,red,guard,,,":                        `defence "guard" does not fit centre; expected nothing`,
-		"1,0:01.0,red,jab,head,,stuffed,,":                     `result "stuffed" does not fit jab`,
-		"1,0:01.0,red,shoot,,,clean,,":                         "nothing or one of unknown, taken_down, stuffed",
-		"1,0:01.0,red,hand_fight,,,clean,,":                    "unknown, made, failed",
-		"1,0:01.0,red,step_in,,,made,,":                        `result "made" does not fit step_in`,
-		"1,0:01.0,red,step_in,,,,set,":                         "how for strikes and takedowns only",
-		"1,0:01.0,,fence,red,,,,lead":                          `limb "lead" does not fit fence`,
-		"1,0:01.0,,jab,head,,,,":                               "jab without a corner; expected red or blue",
-		"1,0:01.0,,stance,southpaw,,,,":                        "stance without a corner",
-		"1,5:00.1,red,jab,head,,,,":                            "the clock 5:00.1 is past the bell; expected at most 5:00.0",
-		"4,0:01.0,red,jab,head,,,,":                            "round 4; expected 1 to 3 under mma-3x5",
-		"3,0:01.0,red,jab,head,,,,":                            "round 3 after the bout has ended",
-		"2,0:59.9,red,jab,head,,,,":                            "round 2 at 0:59.9 is not among the coded time",
-		"2,1:01.0,red,jab,head,,,,\n1,0:01.0,red,jab,head,,,,": "the row is earlier",
-		"": "the coding has no rows",
+		"1,0:01.0,red,jab,calf,,,,":            `value "calf" does not fit jab; expected nothing or one of head, body, leg`,
+		"1,0:01.0,red,circle,head,,,,":         "one of left, right",
+		"1,0:01.0,red,range,,,,,":              `value "" does not fit range; expected one of out, kicking`,
+		"1,0:01.0,red,body_kick,head,,,,":      "does not fit body_kick",
+		"1,0:01.0,red,jab,head,flinch,,,":      `defence "flinch" does not fit jab`,
+		"1,0:01.0,red,jab,head,gave_ground,,,": "write step_back",
+		"1,0:01.0,red,feint_hip,,step_back,,,": "write gave_ground",
+		"1,0:01.0,red,feint_hip,,parry,,,":     "write gave_guard",
+		"1,0:01.0,,centre,red,guard,,,":        `defence "guard" does not fit centre; expected nothing`,
+		"1,0:01.0,red,jab,head,,stuffed,,":     `result "stuffed" does not fit jab`,
+		"1,0:01.0,red,shoot,,,clean,,":         "nothing or one of unknown, taken_down, stuffed",
+		"1,0:01.0,red,hand_fight,,,clean,,":    "unknown, made, failed",
+		"1,0:01.0,red,step_in,,,made,,":        `result "made" does not fit step_in`,
+		"1,0:01.0,red,step_in,,,,set,":         "how for strikes and takedowns only",
+		"1,0:01.0,,fence,red,,,,lead":          `limb "lead" does not fit fence`,
+		"1,0:01.0,,jab,head,,,,":               "jab without a corner; expected red or blue",
+		"1,0:01.0,,stance,southpaw,,,,":        "stance without a corner",
+		"1,5:00.1,red,jab,head,,,,":            "the clock 5:00.1 is past the bell; expected at most 5:00.0",
+		"4,0:01.0,red,jab,head,,,,":            "round 4; expected 1 to 3 under mma-3x5",
+		"3,0:01.0,red,jab,head,,,,":            "round 3 after the bout has ended",
+		"2,0:59.9,red,jab,head,,,,":            "round 2 at 0:59.9 is not among the coded time",
+		"":                                     "the coding has no rows",
 	} {
 		_, _, err := ReadBoutFS(folderOf(plainBout, header+row+"\n"), "b")
 		require.ErrorContains(t, err, "b/a.csv:", row)
@@ -300,11 +299,11 @@ func TestWriteBoutRefuses(t *testing.T) {
 		want    string
 	}{
 		"none":    {nil, "without codings"},
-		"act":     {[]*Coding{{b, "a", []Row{{Event: Event{Round: 1, Act: Jab, Result: Stuffed}}}}}, "a.csv:2: result"},
-		"return":  {[]*Coding{{b, "a", []Row{good, {Event: good.Event, Note: "a\r\nb"}}}}, "a.csv:3: a row that no file can keep"},
-		"round 0": {[]*Coding{{b, "a", []Row{{Event: Event{Act: Jab}}}}}, "no file can keep"},
-		"name":    {[]*Coding{{b, "../a", []Row{good}}}, "expected the name of a file"},
-		"twice":   {[]*Coding{{b, "a", []Row{good}}, {b, "a", []Row{good}}}, "stands twice"},
+		"act":     {[]*Coding{{Bout: b, Name: "a", Rows: []Row{{Event: Event{Round: 1, Act: Jab, Result: Stuffed}}}}}, "a.csv:2: result"},
+		"return":  {[]*Coding{{Bout: b, Name: "a", Rows: []Row{good, {Event: good.Event, Note: "a\r\nb"}}}}, "a.csv:3: a row that no file can keep"},
+		"round 0": {[]*Coding{{Bout: b, Name: "a", Rows: []Row{{Event: Event{Act: Jab}}}}}, "no file can keep"},
+		"name":    {[]*Coding{{Bout: b, Name: "../a", Rows: []Row{good}}}, "expected the name of a file"},
+		"twice":   {[]*Coding{{Bout: b, Name: "a", Rows: []Row{good}}, {Bout: b, Name: "a", Rows: []Row{good}}}, "stands twice"},
 	} {
 		dir := filepath.Join(t.TempDir(), "bout")
 		require.ErrorContains(t, WriteBout(dir, b, c.codings), c.want, name)
@@ -312,13 +311,13 @@ func TestWriteBoutRefuses(t *testing.T) {
 	}
 	bad := *b
 	bad.Fighters[1].ID = bad.Fighters[0].ID
-	require.ErrorContains(t, WriteBout(filepath.Join(t.TempDir(), "x"), &bad, []*Coding{{b, "a", []Row{good}}}), "both corners")
+	require.ErrorContains(t, WriteBout(filepath.Join(t.TempDir(), "x"), &bad, []*Coding{{Bout: b, Name: "a", Rows: []Row{good}}}), "both corners")
 	bad = *b
 	bad.Rules = "../rules.yaml"
-	require.ErrorContains(t, WriteBout(filepath.Join(t.TempDir(), "x"), &bad, []*Coding{{b, "a", []Row{good}}}), "no rule set in the bout's folder")
+	require.ErrorContains(t, WriteBout(filepath.Join(t.TempDir(), "x"), &bad, []*Coding{{Bout: b, Name: "a", Rows: []Row{good}}}), "no rule set in the bout's folder")
 	dir := t.TempDir()
-	require.NoError(t, WriteBout(dir, b, []*Coding{{b, "a", []Row{good}}}))
-	require.ErrorContains(t, WriteBout(dir, b, []*Coding{{b, "b", []Row{good}}}), "a.csv: the folder has this coding already")
+	require.NoError(t, WriteBout(dir, b, []*Coding{{Bout: b, Name: "a", Rows: []Row{good}}}))
+	require.ErrorContains(t, WriteBout(dir, b, []*Coding{{Bout: b, Name: "b", Rows: []Row{good}}}), "a.csv: the folder has this coding already")
 	require.NoFileExists(t, filepath.Join(dir, "b.csv"))
 }
 

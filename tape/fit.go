@@ -87,10 +87,7 @@ func (c *checker) fault(row *Row, what, want, hint string) {
 // of order, acts that the rule set forbids, notes that a file cannot keep. bout.RuleSet must be set. file only names the
 // file in faults; a row that was not read from one counts as if it were written. The error lists all faults (input.Faults).
 func (b *Bout) Check(file string, rows []Row) error {
-	c := &checker{file: file, bout: b}
-	if b.RuleSet == nil {
-		panic("tape: Check of a bout without a rule set")
-	}
+	c := b.checker(file)
 	if len(rows) == 0 {
 		c.faults.Add(input.Fault{File: file, What: "the coding has no rows", Want: "at least one"})
 	}
@@ -107,10 +104,21 @@ func (b *Bout) Check(file string, rows []Row) error {
 	return c.faults.Err()
 }
 
-func (c *checker) row(r *Row) {
-	if r.Round == 0 || r.Clock < 0 || !keepable(r.Note) {
-		c.fault(r, "a row that no file can keep", "round 1 or more, a clock of 0 or more, a note in UTF-8 without carriage returns and NUL", "")
+func (b *Bout) checker(file string) *checker {
+	if b.RuleSet == nil {
+		panic("tape: Check of a bout without a rule set")
 	}
+	return &checker{file: file, bout: b}
+}
+
+func (c *checker) keeps(r *Row) {
+	if r.Round == 0 || r.Clock < 0 || !keepable(r.Note) {
+		c.fault(r, "a row that no file can keep", "round 1 or more, a clock of 0 or more, a note in UTF-8 without carriage returns and control characters", "")
+	}
+}
+
+func (c *checker) row(r *Row) {
+	c.keeps(r)
 	c.corner(r)
 	c.words(r)
 	c.time(r)
@@ -185,10 +193,18 @@ func (c *checker) time(r *Row) {
 	case ended.Round > 0 && r.Round > ended.Round:
 		c.fault(r, fmt.Sprintf("round %d after the bout has ended", r.Round), fmt.Sprintf("1 to %d", ended.Round), "")
 	case r.Clock > int64(rules.RoundSeconds)*1e6:
-		c.fault(r, fmt.Sprintf("the clock %s is past the bell", FormatClock(r.Clock)), "at most "+FormatClock(int64(rules.RoundSeconds)*1e6), "")
+		c.fault(r, fmt.Sprintf("the clock %s is past the bell", FormatClock(r.Clock)), "at most "+FormatClock(int64(rules.RoundSeconds)*1e6), hoursHint(r.Clock))
 	case !c.bout.Covers(r.Round, r.Clock):
 		c.fault(r, fmt.Sprintf("round %d at %s is not among the coded time", r.Round, FormatClock(r.Clock)), "", "widen coded in "+boutFile)
 	}
+}
+
+// hoursHint: spreadsheets take a typed 1:05 for hours and minutes.
+func hoursHint(clock int64) string {
+	if clock >= 3600e6 && clock%60e6 == 0 {
+		return "if minutes and seconds were typed, give the column the format mm:ss.0 or text"
+	}
+	return ""
 }
 
 func list[T fmt.Stringer](words []T) string {

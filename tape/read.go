@@ -1,14 +1,11 @@
 package tape
 
 import (
-	"bytes"
-	"errors"
-	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"whatbout/internal/input"
@@ -19,11 +16,19 @@ const (
 	codingLimit = 64 << 20
 )
 
+// The levels of coding.
+const (
+	levelEvents    = "events"
+	levelExchanges = "exchanges"
+)
+
 // Coding is what one coder (or the simulator) wrote down of a bout.
 type Coding struct {
 	Bout *Bout
-	Name string // of the file, without .csv
-	Rows []Row
+	Name string // of the file, without its ending
+	Rows []Row  // in the order of round and clock
+	// Warnings are what was settled in reading that somebody may have meant otherwise, each with file and line.
+	Warnings []string
 }
 
 // Events gives the rows without their notes.
@@ -35,50 +40,95 @@ func (c *Coding) Events() []Event {
 	return out
 }
 
-// ReadBoutDir reads a folder of coded tape: bout.yaml, every *.csv (a coding each, in the order of their names), and the rule
-// set if bout.yaml names a file. The error lists all the faults of all the files (input.Faults), and then there is nothing else.
-func ReadBoutDir(dir string) (*Bout, []*Coding, error) {
-	r := folder{fsys: os.DirFS(filepath.Clean(dir)), dir: ".", name: func(file string) string { return filepath.Join(dir, file) }}
-	return r.read()
+// Codings are all the codings of a bout.
+type Codings struct {
+	Full   []*Coding // of every act, in the order of their files' names
+	Coarse []*Coarse // of exchanges and samples, in the order of their coders' names
 }
 
+// ReadBoutDir reads a folder of coded tape: bout.yaml, every full coding (*.csv, *.tsv or *.xlsx, in the order of their names),
+// and the rule set if bout.yaml names a file. The error lists all the faults of all the files (input.Faults), and then there
+// is nothing else. A bout that is coded by exchanges alone is a fault, since it has no full coding; see ReadBoutDirAll.
+func ReadBoutDir(dir string) (*Bout, []*Coding, error) { return dirOf(dir).full() }
+
 // ReadBoutFS is ReadBoutDir in a file system, for instance an embedded one.
-func ReadBoutFS(fsys fs.FS, dir string) (*Bout, []*Coding, error) {
-	r := folder{fsys: fsys, dir: dir, name: func(file string) string { return path.Join(dir, file) }}
-	return r.read()
-}
+func ReadBoutFS(fsys fs.FS, dir string) (*Bout, []*Coding, error) { return fsOf(fsys, dir).full() }
+
+// ReadBoutDirAll is ReadBoutDir with the coarse codings: <coder>.samples.csv and <coder>.exchanges.csv (or .tsv), and where
+// bout.yaml says level: exchanges, a workbook <coder>.xlsx with sheets of the names samples and exchanges. A bout at that level
+// needs a coarse coding and has no full one; at the level of events it may have both.
+func ReadBoutDirAll(dir string) (*Bout, *Codings, error) { return dirOf(dir).read() }
+
+// ReadBoutFSAll is ReadBoutDirAll in a file system.
+func ReadBoutFSAll(fsys fs.FS, dir string) (*Bout, *Codings, error) { return fsOf(fsys, dir).read() }
 
 type folder struct {
 	fsys   fs.FS
 	dir    string
 	name   func(file string) string // as faults show it
+	timing timing
 	faults input.Faults
 }
 
-func (r *folder) fault(file, what, want string) {
-	r.faults.Add(input.Fault{File: r.name(file), What: what, Want: want})
+func dirOf(dir string) *folder {
+	return &folder{fsys: os.DirFS(filepath.Clean(dir)), dir: ".", name: func(file string) string { return filepath.Join(dir, file) }}
 }
 
-func (r *folder) read() (*Bout, []*Coding, error) {
+func fsOf(fsys fs.FS, dir string) *folder {
+	return &folder{fsys: fsys, dir: dir, name: func(file string) string { return path.Join(dir, file) }}
+}
+
+func (r *folder) fault(file, what, want, hint string) {
+	r.faults.Add(input.Fault{File: r.name(file), What: what, Want: want, Hint: hint})
+}
+
+func (r *folder) full() (*Bout, []*Coding, error) {
+	bout, codings, err := r.read()
+	if err == nil && bout.Level != levelEvents {
+		r.fault(boutFile, "the bout is coded by "+bout.Level, "a coding of every act (level: events)", "")
+		err = r.faults.Err()
+	}
+	if err != nil {
+		return nil, nil, err
+	}
+	return bout, codings.Full, nil
+}
+
+func (r *folder) read() (*Bout, *Codings, error) {
 	entries, err := fs.ReadDir(r.fsys, r.dir)
 	if err != nil {
-		r.fault("", cause(err), "a folder with "+boutFile+" and at least one *.csv")
+		r.fault("", cause(err), "a folder with "+boutFile+" and at least one *.csv", "")
 		return nil, nil, r.faults.Err()
 	}
 	bout := r.bout()
-	var codings []*Coding
+	level := levelEvents
+	if bout != nil {
+		level = bout.Level
+	}
+	codings := &Codings{}
 	for _, entry := range entries {
-		if name, ok := strings.CutSuffix(entry.Name(), ".csv"); ok && !strings.HasPrefix(name, ".") && name != "" {
-			codings = append(codings, r.coding(bout, name))
+		if p, ok := partOf(entry.Name(), level); ok {
+			r.part(codings, bout, p)
 		}
 	}
-	if len(codings) == 0 {
-		r.fault("", "a folder without codings", "at least one *.csv")
-	}
+	slices.SortFunc(codings.Coarse, func(a, b *Coarse) int { return strings.Compare(a.Name, b.Name) })
+	r.enough(codings, level)
 	if err := r.faults.Err(); err != nil {
 		return nil, nil, err
 	}
 	return bout, codings, nil
+}
+
+// enough: a folder has what its level promises.
+func (r *folder) enough(c *Codings, level string) {
+	switch {
+	case level == levelEvents && len(c.Full) == 0 && len(c.Coarse) > 0:
+		r.fault("", "a folder without full codings", "at least one *.csv of every act", "write level: exchanges in "+boutFile)
+	case level == levelEvents && len(c.Full) == 0:
+		r.fault("", "a folder without codings", "at least one *.csv, *.tsv or *.xlsx", "")
+	case level == levelExchanges && len(c.Coarse) == 0:
+		r.fault("", "a folder without coarse codings", "<coder>.exchanges.csv, <coder>.samples.csv or <coder>.xlsx", "")
+	}
 }
 
 func (r *folder) bout() *Bout {
@@ -86,7 +136,8 @@ func (r *folder) bout() *Bout {
 	if !ok {
 		return nil
 	}
-	bout, faults := readBout(r.name(boutFile), data, r.rules)
+	bout, t, faults := readBout(r.name(boutFile), data, r.rules)
+	r.timing = t
 	r.add(faults)
 	return bout
 }
@@ -99,75 +150,8 @@ func (r *folder) rules(name string) (*RuleSet, error) {
 	return ReadRuleSet(r.name(name), data)
 }
 
-// coding checks the rows against the bout as far as that could be read.
-func (r *folder) coding(bout *Bout, name string) *Coding {
-	c := &Coding{Bout: bout, Name: name}
-	file := name + ".csv"
-	data, ok := r.file(file, codingLimit)
-	if !ok {
-		return c
-	}
-	rows, faults := readRows(r.name(file), bytes.NewReader(data))
-	c.Rows = rows
-	r.add(faults)
-	if bout == nil || bout.RuleSet == nil || len(rows) == 0 && len(faults) > 0 {
-		return c
-	}
-	if more, ok := errors.AsType[input.Faults](bout.Check(r.name(file), rows)); ok {
-		r.add(more)
-	}
-	return c
-}
-
 func (r *folder) add(faults input.Faults) {
 	for _, f := range faults {
 		r.faults.Add(f)
 	}
-}
-
-// file reads a regular file of at most limit bytes; its size is looked at before a byte is read, and a pipe is not opened.
-func (r *folder) file(name string, limit int64) ([]byte, bool) {
-	full := path.Join(r.dir, name)
-	info, err := fs.Stat(r.fsys, full)
-	switch {
-	case err != nil:
-		r.fault(name, cause(err), "a file that can be read")
-		return nil, false
-	case !info.Mode().IsRegular():
-		r.fault(name, "it is not a regular file", "a file")
-		return nil, false
-	case info.Size() > limit:
-		r.fault(name, fmt.Sprintf("the file has %d bytes", info.Size()), fmt.Sprintf("at most %d", limit))
-		return nil, false
-	}
-	data, err := r.load(full, limit)
-	if err != nil {
-		r.fault(name, cause(err), "a file that can be read")
-	}
-	return data, err == nil
-}
-
-// load stops at the limit, since the file may have grown.
-func (r *folder) load(full string, limit int64) ([]byte, error) {
-	f, err := r.fsys.Open(full)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	data, err := io.ReadAll(io.LimitReader(f, limit+1))
-	if err == nil && int64(len(data)) > limit {
-		err = fmt.Errorf("the file has more than %d bytes", limit)
-	}
-	return data, err
-}
-
-// cause leaves out the path, which the fault names already.
-func cause(err error) string {
-	if errors.Is(err, fs.ErrNotExist) {
-		return "it is not there"
-	}
-	if p, ok := errors.AsType[*fs.PathError](err); ok {
-		return p.Err.Error()
-	}
-	return err.Error()
 }

@@ -2,9 +2,7 @@ package tape
 
 import (
 	"fmt"
-	"io"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode/utf8"
 
@@ -28,39 +26,15 @@ func (r *Row) before(o *Row) bool {
 	return r.Round < o.Round || r.Round == o.Round && r.Clock < o.Clock
 }
 
-// keepable: encoding/csv takes the carriage return out of a line break, and NUL is refused in every file.
+// keepable: encoding/csv takes the carriage return out of a line break, and control characters are refused in every file.
 func keepable(note string) bool {
-	return utf8.ValidString(note) && !strings.ContainsAny(note, "\r\x00")
+	return utf8.ValidString(note) && !strings.ContainsFunc(note, func(r rune) bool { return r < ' ' && r != '\t' && r != '\n' || r == 0x7f })
 }
 
-var (
-	rowColumns = []string{"round", "clock", "corner", "act", "value", "defence", "result", "how", "limb", "note"}
-	required   = rowColumns[:4]
-)
+var rowColumns = []string{"round", "clock", "corner", "act", "value", "defence", "result", "how", "limb", "note"}
 
-// readRows reads the words of a coding. A row with a fault is not among the rows.
-func readRows(file string, r io.Reader) ([]Row, input.Faults) {
-	var rows []Row
-	var faults input.Faults // of the words; those of the form come from input
-	var last Row
-	form := input.ReadCSV(file, r, rowColumns, required, func(line int, get func(string) string) {
-		p := cells{file: file, line: line, get: get, faults: &faults}
-		row, timed := p.row()
-		if timed {
-			if row.before(&last) {
-				p.fault(lateRow, lateWant, "sort them")
-			}
-			last = row
-		}
-		if !p.bad {
-			rows = append(rows, row)
-		}
-	})
-	for _, f := range form {
-		faults.Add(f)
-	}
-	return rows, faults
-}
+var eventKind = kind[Row]{columns: rowColumns, required: 4, read: (*cells).row,
+	place: func(r *Row, round uint8, clock int64) { r.Round, r.Clock = round, clock }}
 
 type cells struct {
 	file   string
@@ -75,18 +49,9 @@ func (p *cells) fault(what, want, hint string) {
 	p.faults.Add(input.Fault{File: p.file, Line: p.line, What: what, Want: want, Hint: hint})
 }
 
-// row reads all cells; timed says that round and clock are good.
-func (p *cells) row() (row Row, timed bool) {
-	row.Line, row.Note = p.line, p.get("note")
-	round, err := strconv.ParseUint(p.get("round"), 10, 8)
-	if err != nil || round < 1 {
-		p.fault(fmt.Sprintf("round %.40q", p.get("round")), "a whole number from 1", "")
-	}
-	row.Round = uint8(round)
-	if row.Clock, err = ParseClock(p.get("clock")); err != nil {
-		p.fault(fmt.Sprintf("%.40q is no clock", p.get("clock")), "m:ss.s since the bell, such as 1:05.3", "")
-	}
-	timed = !p.bad
+// row reads all cells but round and clock.
+func (p *cells) row() (row Row) {
+	row.Line, row.Note = p.line, p.note()
 	row.Corner = cellWord[Corner](p, "corner", cornerNames[:], nil)
 	row.Value = cellWord(p, "value", valueNames[:], valueAliases)
 	row.Defence = cellWord(p, "defence", defenceNames[:], defenceAliases)
@@ -94,8 +59,11 @@ func (p *cells) row() (row Row, timed bool) {
 	row.How = cellWord[How](p, "how", howNames[:], nil)
 	row.Limb = cellWord[Limb](p, "limb", limbNames[:], nil)
 	p.act(&row.Event)
-	return row, timed
+	return row
 }
+
+// note has line breaks as CSV keeps them.
+func (p *cells) note() string { return strings.ReplaceAll(p.get("note"), "\r\n", "\n") }
 
 func cellWord[T ~uint8](p *cells, column string, names []string, aliases map[string]T) T {
 	v, ok := lookUp(p.get(column), names, aliases)

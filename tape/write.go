@@ -15,20 +15,33 @@ import (
 	"whatbout/internal/input"
 )
 
-// writeRows writes rows under a header; the column for notes is there when one of them has a note.
 func writeRows(w io.Writer, rows []Row) error {
-	width := len(rowColumns) - 1
-	if slices.ContainsFunc(rows, func(r Row) bool { return r.Note != "" }) {
-		width++
-	}
-	out := csv.NewWriter(w)
-	table := [][]string{rowColumns[:width]}
+	var table [][]string
 	for i := range rows {
 		r := &rows[i]
 		table = append(table, []string{strconv.Itoa(int(r.Round)), FormatClock(r.Clock), r.Corner.String(), r.Act.String(), r.Value.String(),
-			r.Defence.String(), r.Result.String(), r.How.String(), r.Limb.String(), r.Note}[:width])
+			r.Defence.String(), r.Result.String(), r.How.String(), r.Limb.String(), r.Note})
 	}
-	return out.WriteAll(table)
+	return writeTable(w, rowColumns, table)
+}
+
+// writeTable leaves out the last column, which is that for notes, where no row has one.
+func writeTable(w io.Writer, columns []string, table [][]string) error {
+	width := len(columns) - 1
+	if slices.ContainsFunc(table, func(row []string) bool { return row[width] != "" }) {
+		width++
+	}
+	out := csv.NewWriter(w)
+	if err := out.Write(columns[:width]); err != nil {
+		return err
+	}
+	for _, row := range table {
+		if err := out.Write(row[:width]); err != nil {
+			return err
+		}
+	}
+	out.Flush()
+	return out.Error()
 }
 
 // WriteRows writes a coding with its notes as RFC 4180; ReadBoutDir reads the same rows again.
@@ -55,6 +68,7 @@ func (b *Bout) Write() []byte {
 		line("area", formatArea(*b.Area))
 	}
 	line("level", b.Level)
+	line("clock", "up") // what is written counts up from the bell, whatever was read
 	line("looked_for", "["+strings.Join(b.LookedFor.Names(), ", ")+"]")
 	line("corners", "["+strings.Join(b.cornerNames(), ", ")+"]")
 	out.WriteString(b.formatCoded())
@@ -112,11 +126,11 @@ func formatEnded(e Ended) string {
 	return out + "}\n"
 }
 
-// WriteBout writes a folder that ReadBoutDir reads as the same bout and codings; the folder is made if it is not there. The
-// codings are checked first, and nothing is written when there is a fault, a name twice, or a coding in the folder that is not
-// among these. Every file is written whole or not at all, bout.yaml last.
-func WriteBout(dir string, b *Bout, codings []*Coding) error {
-	files, err := b.files(codings)
+// WriteBout writes a folder that ReadBoutDirAll reads as the same bout and codings (and ReadBoutDir, at the level of events); the
+// folder is made if it is not there. The codings are checked first, and nothing is written when there is a fault, a name twice, or
+// a coding in the folder that is not among these. Every file is written whole or not at all, bout.yaml last.
+func WriteBout(dir string, b *Bout, codings []*Coding, coarse ...*Coarse) error {
+	files, err := b.files(&Codings{codings, coarse})
 	if err != nil {
 		return err
 	}
@@ -134,42 +148,74 @@ func WriteBout(dir string, b *Bout, codings []*Coding) error {
 	return nil
 }
 
+// folderFiles are the files of a folder before they are written, and what speaks against that.
+type folderFiles struct {
+	files  []file
+	faults []error
+}
+
 type file struct {
 	name string
 	data []byte
 }
 
+// add makes a file of a coding's table.
+func (f *folderFiles) add(coder, what string, check func(file string) error, write func(io.Writer) error) {
+	name := coder + what + ".csv"
+	var text bytes.Buffer
+	f.faults = append(f.faults, nameFault(coder, name, f.files), check(name), write(&text))
+	f.files = append(f.files, file{name, text.Bytes()})
+}
+
 // files makes the contents of the folder and reads bout.yaml back, so that what is written can be read.
-func (b *Bout) files(codings []*Coding) ([]file, error) {
-	if len(codings) == 0 {
-		return nil, fmt.Errorf("tape: a bout without codings is not written")
+func (b *Bout) files(c *Codings) ([]file, error) {
+	f := &folderFiles{faults: []error{b.levelFault(c)}}
+	for _, one := range c.Full {
+		if coarseName(one.Name) {
+			f.faults = append(f.faults, fmt.Errorf("coding %q would be read as a coarse one", one.Name))
+		}
+		f.add(one.Name, "", func(name string) error { return b.Check(name, one.Rows) }, one.WriteRows)
 	}
-	var out []file
-	var faults []error
-	for _, c := range codings {
-		name := c.Name + ".csv"
-		var text bytes.Buffer
-		faults = append(faults, nameFault(c.Name, out), b.Check(name, c.Rows), c.WriteRows(&text))
-		out = append(out, file{name, text.Bytes()})
+	for _, one := range c.Coarse {
+		if one.Samples == nil && one.Exchanges == nil {
+			f.faults = append(f.faults, fmt.Errorf("coding %q has neither samples nor exchanges", one.Name))
+		}
+		if one.Samples != nil {
+			f.add(one.Name, "."+partSamples, func(name string) error { return b.CheckSamples(name, one.Samples) }, one.WriteSamples)
+		}
+		if one.Exchanges != nil {
+			f.add(one.Name, "."+partExchanges, func(name string) error { return b.CheckExchanges(name, one.Exchanges) }, one.WriteExchanges)
+		}
 	}
 	if strings.HasSuffix(b.Rules, ".yaml") {
 		data := WriteRuleSet(b.RuleSet)
 		_, err := ReadRuleSet(b.Rules, data)
-		faults = append(faults, err)
-		out = append(out, file{b.Rules, data})
+		f.faults = append(f.faults, err)
+		f.files = append(f.files, file{b.Rules, data})
 	}
 	data := b.Write()
-	_, read := readBout(boutFile, data, func(string) (*RuleSet, error) { copied := *b.RuleSet; return &copied, nil })
-	faults = append(faults, read.Err())
-	return append(out, file{boutFile, data}), errors.Join(faults...)
+	_, _, read := readBout(boutFile, data, func(string) (*RuleSet, error) { copied := *b.RuleSet; return &copied, nil })
+	f.faults = append(f.faults, read.Err())
+	return append(f.files, file{boutFile, data}), errors.Join(f.faults...)
 }
 
-func nameFault(name string, before []file) error {
-	if name == "" || strings.HasPrefix(name, ".") || strings.ContainsAny(name, "/\\\x00") {
-		return fmt.Errorf("coding %q: expected the name of a file", name)
+// levelFault: what is written must be readable at its level.
+func (b *Bout) levelFault(c *Codings) error {
+	switch {
+	case b.Level == levelExchanges && len(c.Full) > 0:
+		return fmt.Errorf("tape: a bout at the level of exchanges with a coding of every act")
+	case b.Level == levelExchanges && len(c.Coarse) == 0, b.Level != levelExchanges && len(c.Full) == 0:
+		return fmt.Errorf("tape: a bout without codings is not written")
 	}
-	if slices.ContainsFunc(before, func(f file) bool { return f.name == name+".csv" }) {
-		return fmt.Errorf("coding %q stands twice", name)
+	return nil
+}
+
+func nameFault(coder, name string, before []file) error {
+	if coder == "" || strings.HasPrefix(coder, ".") || strings.HasPrefix(coder, "~$") || strings.ContainsAny(coder, "/\\\x00") {
+		return fmt.Errorf("coding %q: expected the name of a file", coder)
+	}
+	if slices.ContainsFunc(before, func(f file) bool { return f.name == name }) {
+		return fmt.Errorf("coding %q stands twice", coder)
 	}
 	return nil
 }
@@ -179,7 +225,7 @@ func stray(dir string, files []file) error {
 	there, err := os.ReadDir(dir)
 	for _, entry := range there {
 		known := slices.ContainsFunc(files, func(f file) bool { return f.name == entry.Name() })
-		if strings.HasSuffix(entry.Name(), ".csv") && !known {
+		if _, coding := partOf(entry.Name(), levelEvents); coding && !known {
 			return fmt.Errorf("%s: the folder has this coding already; write to another folder", filepath.Join(dir, entry.Name()))
 		}
 	}

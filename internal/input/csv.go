@@ -25,7 +25,10 @@ func ReadCSV(file string, r io.Reader, known, required []string, row func(line i
 	if !ok {
 		return c.faults
 	}
-	records := csv.NewReader(bytes.NewReader(data))
+	return c.read(csv.NewReader(bytes.NewReader(data)), required, row)
+}
+
+func (c *table) read(records *csv.Reader, required []string, row func(int, func(string) string)) Faults {
 	records.FieldsPerRecord = -1 // counted here, so that the fault can say both numbers
 	records.ReuseRecord = true
 	header, err := records.Read()
@@ -45,7 +48,9 @@ func ReadCSV(file string, r io.Reader, known, required []string, row func(line i
 type table struct {
 	file   string
 	known  []string
+	sheet  bool // from a spreadsheet: capitals in the header, empty rows and columns
 	width  int
+	unused []int // columns without a name
 	column map[string]int
 	faults Faults
 }
@@ -65,6 +70,19 @@ func sizeOf(r io.Reader) int64 {
 }
 
 func (c *table) load(r io.Reader) ([]byte, bool) {
+	data, ok := c.fetch(r)
+	if !ok {
+		return nil, false
+	}
+	data = bytes.TrimPrefix(data, bom)
+	if at, what := badBytes(data); what != "" {
+		c.fault(at.Line, at.Column, what, "text in UTF-8", "")
+		return nil, false
+	}
+	return data, true
+}
+
+func (c *table) fetch(r io.Reader) ([]byte, bool) {
 	if size := sizeOf(r); size > maxCSV {
 		c.fault(1, 1, fmt.Sprintf("the file has %d bytes", size), fmt.Sprintf("at most %d", maxCSV), "")
 		return nil, false
@@ -78,11 +96,6 @@ func (c *table) load(r io.Reader) ([]byte, bool) {
 		c.fault(1, 1, fmt.Sprintf("the file has more than %d bytes", maxCSV), "a smaller file", "")
 		return nil, false
 	}
-	data = bytes.TrimPrefix(data, bom)
-	if at, what := badBytes(data); what != "" {
-		c.fault(at.Line, at.Column, what, "text in UTF-8", "")
-		return nil, false
-	}
 	return data, true
 }
 
@@ -90,8 +103,15 @@ func (c *table) load(r io.Reader) ([]byte, bool) {
 func (c *table) header(names, required []string, place func(field int) (line, column int)) bool {
 	c.width, c.column = len(names), map[string]int{}
 	usable := true
+	if c.sheet {
+		names = lower(names)
+	}
 	for i, name := range names {
 		line, column := place(i)
+		if c.sheet && name == "" {
+			c.unused = append(c.unused, i)
+			continue
+		}
 		if !slices.Contains(c.known, name) {
 			c.fault(line, column, fmt.Sprintf("unknown column %q", name), "", DidYouMean(name, c.known))
 			continue
@@ -130,8 +150,14 @@ func (c *table) rows(records *csv.Reader, usable bool, row func(int, func(string
 			continue
 		}
 		line, column := records.FieldPos(0)
+		if c.sheet && blank(record) {
+			continue
+		}
 		if len(record) != c.width {
 			c.fault(line, column, fmt.Sprintf("%d fields in the row", len(record)), fmt.Sprintf("%d, as in the header", c.width), "")
+			continue
+		}
+		if c.nameless(line, record, records.FieldPos) {
 			continue
 		}
 		if usable {
