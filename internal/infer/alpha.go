@@ -60,7 +60,7 @@ func pairable(units [][]float64) (out [][]float64) {
 			continue
 		}
 		if !found {
-			base, found = u[0], true
+			base, found = slices.Min(u), true
 		}
 		moved := slices.Clone(u)
 		for i := range moved {
