@@ -8,6 +8,10 @@
 // [ShareDispersion] say how much less the counts know than independent events would, and [Gamma], [Beta] and [Dirichlet] take counts
 // divided by that factor into a posterior.
 //
+// Coded data: a [Crosstab] of two coders' codes or [Rated] units of several; [Kappa], [WeightedKappa], [FleissKappa], [Alpha] and [AC1] say how
+// far they agree beyond chance, each a [Coefficient]; [OverBlocks] the same over time; [PositiveAgreement] whether they saw the same
+// events, [Missed] and [Recapture] how many each missed; [Median] a constant offset of their clocks.
+//
 // Simulated data are a nest: K outer draws (possible truths), each with N inner bouts (luck), each draw a [Group] of count, sum and sum
 // of squares. In order: [Split] separates the variance between draws from the luck within them; [Components.Simulation] says how well
 // the grand mean is known (more draws shrink it); [Spread] says how far the draws themselves differ once luck is taken out (more bouts do
