@@ -26,7 +26,7 @@ func scoutRows(t *testing.T, rows ...string) *ScoutTape {
 }
 
 // told gives count and denominator of one tendency of red's.
-func told(s *ScoutTape, situation, does string) string {
+func scoutTold(s *ScoutTape, situation, does string) string {
 	t := &scoutTally{clips: true}
 	t.add(s, tape.RedCorner)
 	for at := range situations {
@@ -79,7 +79,7 @@ func TestSituationsByHand(t *testing.T) {
 		"late":                        {[]string{"3,0:00.0,red,range,long,,,", "3,1:00.0,red,low_kick,,,,"}, "in the late rounds", "kicks", "1 of 5"},
 		"the middle round is neither": {[]string{"2,0:00.0,red,range,long,,,", "2,1:00.0,red,low_kick,,,,"}, "in the late rounds", "kicks", "0 of 0"},
 	} {
-		require.Equal(t, c.want, told(scoutRows(t, c.rows...), c.situation, c.does), name)
+		require.Equal(t, c.want, scoutTold(scoutRows(t, c.rows...), c.situation, c.does), name)
 	}
 }
 
@@ -87,25 +87,25 @@ func TestSituationsByHand(t *testing.T) {
 func TestScoutCountsOnlyWhatWasLookedFor(t *testing.T) {
 	s := scoutRows(t, "1,0:00.0,red,range,long,,,", "1,0:10.0,red,cross,head,none,missed,", "1,0:10.6,red,step_back,,,,", "1,0:20.0,blue,jab,head,parry,missed,")
 	const miss = "after a miss with the rear hand"
-	require.Equal(t, "1 of 1", told(s, miss, "steps back"))
+	require.Equal(t, "1 of 1", scoutTold(s, miss, "steps back"))
 	s.Bout.LookedFor[tape.GroupSteps] = false
-	require.Equal(t, "0 of 0", told(s, miss, "steps back"))
-	require.Equal(t, "0 of 0", told(s, miss, "nothing"))
-	require.Equal(t, "0 of 1", told(s, miss, "punches"))
+	require.Equal(t, "0 of 0", scoutTold(s, miss, "steps back"))
+	require.Equal(t, "0 of 0", scoutTold(s, miss, "nothing"))
+	require.Equal(t, "0 of 1", scoutTold(s, miss, "punches"))
 	s.Bout.LookedFor[tape.GroupDefences] = false
-	require.Equal(t, "0 of 0", told(s, "against a jab", "parries or brushes it down"))
+	require.Equal(t, "0 of 0", scoutTold(s, "against a jab", "parries or brushes it down"))
 	s.Bout.LookedFor = tape.AllGroups()
 	s.Bout.Corners[tape.BlueCorner] = false
-	require.Equal(t, "0 of 0", told(s, "after a jab that did not land", "nothing"))
-	require.Equal(t, "0 of 0", told(s, "against a jab", "parries or brushes it down"))
+	require.Equal(t, "0 of 0", scoutTold(s, "after a jab that did not land", "nothing"))
+	require.Equal(t, "0 of 0", scoutTold(s, "against a jab", "parries or brushes it down"))
 	s.Bout.Corners = [2]bool{false, true}
-	require.Equal(t, "1 of 1", told(s, "against a jab", "parries or brushes it down"))
-	require.Equal(t, "0 of 0", told(s, "after a jab that did not land", "nothing"))
-	require.Equal(t, "0 of 0", told(s, miss, "steps back"))
+	require.Equal(t, "1 of 1", scoutTold(s, "against a jab", "parries or brushes it down"))
+	require.Equal(t, "0 of 0", scoutTold(s, "after a jab that did not land", "nothing"))
+	require.Equal(t, "0 of 0", scoutTold(s, miss, "steps back"))
 	s.Bout.Corners = [2]bool{true, true}
 	s.Bout.Coded = []tape.Interval{{Round: 1, From: 0, To: 10_200_000}, {Round: 1, From: 15e6, To: 30e6}}
-	require.Equal(t, "0 of 0", told(s, miss, "steps back"))
-	require.Equal(t, "1 of 1", told(s, "against a jab", "parries or brushes it down"))
+	require.Equal(t, "0 of 0", scoutTold(s, miss, "steps back"))
+	require.Equal(t, "1 of 1", scoutTold(s, "against a jab", "parries or brushes it down"))
 }
 
 // played is tape of red against an average shrew.
@@ -282,7 +282,7 @@ func TestStoppedBoutsEndWhereTheyEnded(t *testing.T) {
 	b := sim.NewBout()
 	b.Setup(rules, sim.AverageWorld())
 	for c := range b.Sides {
-		require.NoError(t, b.Sides[c].Load(fighter.AverageBody(), averageFigures(), nil, 1, rules))
+		require.NoError(t, b.Sides[c].Load(fighter.AverageBody(), averageFigures(), nil, nil, rules))
 	}
 	for i := uint64(0); ; i++ {
 		o := b.Run(kernel.NewKey(8, i))

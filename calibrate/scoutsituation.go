@@ -13,7 +13,7 @@ type scoutKind uint8
 const (
 	nextAct   scoutKind = iota // what the fighter did next
 	bitten                     // how the fighter bit on a feint
-	defended                   // what the fighter did about an attack before it arrived
+	metWith                    // what the fighter did about an attack before it arrived
 	perMinute                  // what the fighter did, a minute on the feet
 )
 
@@ -59,7 +59,7 @@ var scoutTable = func() (t [situations]scoutSituation) {
 		if i != metShot {
 			t[afterTheirs+2*i+1] = scoutSituation{"after taking " + attack, nextAct}
 		}
-		t[againstAct+i] = scoutSituation{"against " + attack, defended}
+		t[againstAct+i] = scoutSituation{"against " + attack, metWith}
 	}
 	t[afterTheirs+2*metShot].words = "after stuffing a shot"
 	for i, cue := range []string{"hand", "hip", "leg", "level"} {
@@ -131,7 +131,7 @@ func (k scoutKind) options() []scoutOption {
 	switch k {
 	case bitten:
 		return biteOptions
-	case defended:
+	case metWith:
 		return defenceOptions
 	case perMinute:
 		return actOptions[:len(actOptions)-1] // a rate of nothing is none
@@ -185,7 +185,7 @@ func ownStrike(e *tape.Event) (int, bool) {
 }
 
 // met gives which attack of the other's it was; false for those that situations do not tell apart (knees, elbows, spins, trips).
-func met(e *tape.Event) (int, bool) {
+func attackMet(e *tape.Event) (int, bool) {
 	switch e.Act {
 	case tape.Jab:
 		return metJab, true
@@ -209,7 +209,7 @@ func met(e *tape.Event) (int, bool) {
 
 // theirAttack gives the situation after an attack of the other's whose result is known.
 func theirAttack(e *tape.Event) (int, bool) {
-	attack, ok := met(e)
+	attack, ok := attackMet(e)
 	switch {
 	case !ok:
 		return 0, false

@@ -67,7 +67,7 @@ func (t *scoutTally) theirs(r *scoutRound, i int, own bool) {
 	if e.Act.IsFeint() && r.seen(e.Clock, e.Clock) {
 		t.defence(atFeint+int(e.Act-tape.FeintHand), r, e)
 	}
-	if attack, ok := met(e); ok && r.seen(e.Clock, e.Clock) {
+	if attack, ok := attackMet(e); ok && r.seen(e.Clock, e.Clock) {
 		t.defence(againstAct+attack, r, e)
 	}
 	if at, ok := theirAttack(e); ok && own && r.seen(e.Clock, e.Clock+tape.AnswerWindow) && !r.busy(i) {

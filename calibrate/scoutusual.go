@@ -23,7 +23,7 @@ func usualScout(tapes []*ScoutTape, bouts int) (*scoutTally, error) {
 		rules := s.Bout.RuleSet
 		b.Setup(rules, sim.AverageWorld())
 		for c := range b.Sides {
-			if err := b.Sides[c].Load(body, d, nil, 1, rules); err != nil {
+			if err := b.Sides[c].Load(body, d, nil, nil, rules); err != nil {
 				return nil, fmt.Errorf("calibrate: %w", err)
 			}
 		}

@@ -16,12 +16,12 @@ var update = flag.Bool("update", false, "make the demo's tape again")
 
 // The tape is frozen: it is what the engine made of the truths on the day it was recorded, byte for byte.
 var frozen = map[string]string{
-	"tape/badger-otter/events.csv": "1b1f23861fa131f44eb0a0e10fff8c5560e653a438341b29b4a1c1ddc28c1313",
-	"tape/lynx-badger/events.csv":  "7a1fdb343c3ca24875732dde44f26ffb3d94f7e2fdea2344f9ab148d2c939649",
-	"tape/badger-stork/events.csv": "116383ebb75e082a58928686d62af0cb86532041b3a232cf1cb24f679dad7859",
-	"tape/heron-lynx/events.csv":   "1d4aba46ad5de25533cd16a62cb00fe2abd42e1f84b265d8a40d5fccfba020f8",
-	"tape/otter-heron/events.csv":  "48c6ac4a058fb9e2103451592fe5e8d08ce3fd6a4088eb6242f4ecdc5badde88",
-	"tape/heron-stork/events.csv":  "ebaaf236b4027432c6ccf0d373e2a0e3abe4d819ac3ba0b3578e56aa92c87b91",
+	"tape/badger-otter/events.csv": "2c96199b2e22aafb642a913a3a682bda788a8a5615bf8380e807b4107127a07e",
+	"tape/lynx-badger/events.csv":  "fb35fecd68f1359537a0b1c88951d972c3e82e6dc32b73087979448edb722388",
+	"tape/badger-stork/events.csv": "555014ef38d6cc9c3976355795f79e5ff97e992c1b407fb2553b9b99acf5deb8",
+	"tape/heron-lynx/events.csv":   "634b487e3be8cb9cc1ee61b1963f163bdc25583990ac5c66e7b9c328e17f1a17",
+	"tape/otter-heron/events.csv":  "79fa4785809de5916527162f5e3c611a2be560620c9922639a401c1d2fb5efa0",
+	"tape/heron-stork/events.csv":  "3fa59af4c4e4dfee3316df956d1d2201fd8031ba7cb3f26efef953be8b17d480",
 }
 
 func TestTapeIsFrozen(t *testing.T) {

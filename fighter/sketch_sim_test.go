@@ -26,14 +26,14 @@ func counted(t *testing.T, answers map[string]fighter.Habit, of func(events []ta
 	b.Setup(rules, sim.AverageWorld())
 	body := fighter.AverageBody()
 	red := fighter.Sketch{ID: "vole", Body: body, Answers: answers}
-	require.NoError(t, b.Sides[0].Load(body, red.Profile().Centre(), nil, 1, rules))
+	require.NoError(t, b.Sides[0].Load(body, red.Profile().Centre(), nil, nil, rules))
 	blue := fighter.Population("shrew", body).Centre()
 	for _, m := range []tape.Move{tape.MoveFeintHip, tape.MoveFeintHand} { // feints enough to bite on
 		for z := range fighter.NumZones {
 			blue[fighter.Initiate(z, m)] *= 2
 		}
 	}
-	require.NoError(t, b.Sides[1].Load(body, blue, nil, 1, rules))
+	require.NoError(t, b.Sides[1].Load(body, blue, nil, nil, rules))
 	var out []float64
 	for i := range sketchBouts {
 		b.Run(kernel.NewKey(0x736b65746368, uint64(i)))
@@ -141,7 +141,7 @@ func TestArchetypesCanFight(t *testing.T) {
 		s := fighter.Sketch{ID: name, Archetype: name, Body: fighter.AverageBody()}
 		p := s.Profile()
 		for k := range uint64(600) {
-			require.NoError(t, b.Sides[0].Load(p.Body, p.Draw(1, k, k%3 > 0), nil, 1, rules), name)
+			require.NoError(t, b.Sides[0].Load(p.Body, p.Draw(1, k, k%3 > 0), nil, nil, rules), name)
 		}
 	}
 }

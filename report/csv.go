@@ -18,9 +18,9 @@ func (c *Comparison) CSV(w io.Writer) error {
 	rows := [][]string{csvHeader}
 	for p, plan := range c.Plans {
 		for _, m := range study.Measures {
-			row := append([]string{plan.Name, m.Name}, numbers(plan.Outcomes[m.Name])...)
+			row := append([]string{plan.Name, m.Name}, doubtNumbers(plan.Outcomes[m.Name])...)
 			if d := c.find(plan.Name, m.Name); p > 0 && d != nil {
-				row = append(append(row, numbers(d.Doubts)...), number(d.ProbabilityBetter))
+				row = append(append(row, doubtNumbers(d.Doubts)...), number(d.ProbabilityBetter))
 			} else {
 				row = append(row, make([]string, len(csvHeader)-len(row))...)
 			}
@@ -30,9 +30,8 @@ func (c *Comparison) CSV(w io.Writer) error {
 	return out.WriteAll(rows)
 }
 
-func numbers(d study.Doubts) []string {
-	return []string{number(d.Mean), number(d.Simulation.Low), number(d.Simulation.High), number(d.Tape.Low), number(d.Tape.High),
-		number(d.AllDoubt.Low), number(d.AllDoubt.High)}
+func doubtNumbers(d study.Doubts) []string {
+	return numbers(d.Mean, d.Simulation.Low, d.Simulation.High, d.Tape.Low, d.Tape.High, d.AllDoubt.Low, d.AllDoubt.High)
 }
 
 func number(x float64) string { return strconv.FormatFloat(x, 'g', 6, 64) }

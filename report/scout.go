@@ -122,7 +122,7 @@ func (s *Scout) CSV(w io.Writer) error {
 
 func numbers(xs ...float64) (out []string) {
 	for _, x := range xs {
-		out = append(out, strconv.FormatFloat(x, 'g', 6, 64))
+		out = append(out, number(x))
 	}
 	return out
 }
@@ -225,15 +225,6 @@ func (t *Tendency) Line() string {
 		return line + "; too few to compare"
 	}
 	return line + "; q " + chance(t.Q)
-}
-
-// signed writes a difference with its sign, and zero without.
-func signed(x float64, digits int) string {
-	text := fmt.Sprintf("%+.*f", digits, x)
-	if strings.Trim(text, "+-0.") == "" {
-		return text[1:]
-	}
-	return text
 }
 
 func chance(q float64) string {
