@@ -40,7 +40,7 @@ func Run(ctx context.Context, args []string, stdout, stderr io.Writer) int {
 	root.SetOut(stdout)
 	root.SetErr(stderr)
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return inputError{err} })
-	root.AddCommand(compareCommand(), boutCommand(), censusCommand(), calibrateCommand(), initCommand(), validateCommand())
+	root.AddCommand(compareCommand(), boutCommand(), censusCommand(), calibrateCommand(), initCommand(), validateCommand(), agreeCommand())
 	err := root.ExecuteContext(ctx)
 	var input inputError
 	switch {
