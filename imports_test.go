@@ -16,7 +16,7 @@ var order = []string{"internal/input", "internal/infer", "sim/kernel", "tape", "
 
 var never = map[string][]string{
 	"sim/kernel": {"*"}, "internal/infer": {"*"}, "internal/input": {"*"}, "sim/batch": {"fighter", "tactics", "tape"},
-	"study": {"calibrate"}, "report": {"calibrate"},
+	"study": {"calibrate"},
 }
 
 func TestImportsRunOneWay(t *testing.T) {

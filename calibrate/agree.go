@@ -49,8 +49,8 @@ type PairAgreement struct {
 	States        []StateAgreement `json:"states"`
 	Curve         []WindowPoint    `json:"curve"`
 	Confusions    []Confusion      `json:"confusions"` // acts, the same ones included, most frequent first
-	Disagreements []Disagreement   `json:"disagreements"`
-	Warnings      []string         `json:"warnings"`
+	ByGroup       ConfusionTable   `json:"confusion_by_group"`
+	Disagreements []Disagreement   `json:"disagreements"` // in the order of the clock
 }
 
 // ClockAgreement is how far the clocks of matched acts of the same kind agree, once a constant offset is out.
@@ -80,7 +80,7 @@ type Confusion struct {
 // assumptions that say so. Bootstraps depend on the seed alone, and exchanging the coders changes no estimate. The error lists all faults of the options
 // and of the codings.
 func Agree(b *tape.Bout, codings []*tape.Coding, o AgreeOptions) (*Agreement, error) {
-	if err := errors.Join(o.check(), tooDense(b, codings)); err != nil {
+	if err := errors.Join(o.Check(), tooDense(b, codings)); err != nil {
 		return nil, err
 	}
 	out := &Agreement{Bout: b.ID, Window: o.Window, Level: o.Level, Invented: b.Invented, NotLookedFor: notLookedFor(b)}
@@ -103,13 +103,14 @@ func Agree(b *tape.Bout, codings []*tape.Coding, o AgreeOptions) (*Agreement, er
 	}
 	units := unitsOf(codings, compared)
 	if len(codings) > 2 {
-		out.All = agreeAll(b, units, o)
+		out.All = agreeAll(b, len(codings), units, o)
 	}
 	out.Errors = coderErrors(b, codings, units, o.Level)
 	return out, nil
 }
 
-func (o *AgreeOptions) check() error {
+// Check lists all faults of the options.
+func (o AgreeOptions) Check() error {
 	var faults []error
 	for _, w := range append([]float64{o.Window}, o.Windows...) {
 		if !(w >= 1e-6 && w <= 3) {
@@ -211,7 +212,7 @@ func comparePair(b *tape.Bout, codings []*tape.Coding, i, j int, o AgreeOptions)
 		m := matchShared(b, first, second, shift, microseconds(w), nil)
 		r.Curve = append(r.Curve, WindowPoint{w, presence(&m, o.Level), sameAct(&m, o.Level), groupPresences(b, &m, o.Level)})
 	}
-	r.Confusions = confusions(&p.match)
+	r.Confusions, r.ByGroup = confusions(&p.match), confusionByGroup(b, &p.match)
 	r.Disagreements = slices.Concat(disagreements(&p.match), stretches)
 	slices.SortStableFunc(r.Disagreements, Disagreement.byClock)
 	return p

@@ -20,10 +20,10 @@ var usualOptions = AgreeOptions{Window: .3, Level: .95, Windows: []float64{.1, .
 func trueCoding(t *testing.T, seed uint64) (*tape.Bout, *tape.Coding) {
 	t.Helper()
 	played := simulated(t, fighter.Population("vole", fighter.AverageBody()).Centre(), seed, 1)[0]
-	b := &tape.Bout{ID: "vole-shrew", Fighters: [2]tape.Fighter{{ID: "vole"}, {ID: "shrew"}}, Rules: "mma-3x5", RuleSet: played.Rules, Level: "events",
+	b := &tape.Bout{ID: "vole-shrew", Fighters: [2]tape.Fighter{{ID: "vole"}, {ID: "shrew"}}, Rules: "mma-3x5", RuleSet: played.Bout.RuleSet, Level: "events",
 		LookedFor: tape.AllGroups(), Corners: [2]bool{true, true}, Kind: "bout", Ended: tape.Ended{Winner: tape.NoCorner}, Invented: true}
 	c := &tape.Coding{Bout: b, Name: "first"}
-	for _, e := range played.Events {
+	for _, e := range played.Events() {
 		c.Rows = append(c.Rows, tape.Row{Event: e})
 	}
 	return b, c

@@ -115,3 +115,37 @@ func confusions(m *matching) (out []Confusion) {
 	}
 	return out
 }
+
+// ConfusionTable counts events by the group each coder put them into, kicks apart from other strikes; the last row and column are for events that
+// the first and the second do not have.
+type ConfusionTable struct {
+	Groups []string `json:"groups"` // "nothing" is the last
+	Counts [][]int  `json:"counts"` // by the first coder's group, then the second's
+}
+
+func confusionByGroup(b *tape.Bout, m *matching) ConfusionTable {
+	var t ConfusionTable
+	at := map[tape.Group]int{}
+	for _, g := range actGroups {
+		if looksFor(b, g) {
+			at[g] = len(t.Groups)
+			t.Groups = append(t.Groups, g.String())
+		}
+	}
+	nothing := len(t.Groups)
+	t.Groups = append(t.Groups, "nothing")
+	t.Counts = make([][]int, len(t.Groups))
+	for i := range t.Counts {
+		t.Counts[i] = make([]int, len(t.Groups))
+	}
+	for _, p := range m.pairs {
+		t.Counts[at[homeGroup(m.firstActs[p.first].Act)]][at[homeGroup(m.secondActs[p.second].Act)]]++
+	}
+	for _, i := range m.onlyFirst {
+		t.Counts[at[homeGroup(m.firstActs[i].Act)]][nothing]++
+	}
+	for _, j := range m.onlySecond {
+		t.Counts[nothing][at[homeGroup(m.secondActs[j].Act)]]++
+	}
+	return t
+}

@@ -114,7 +114,7 @@ func played(t *testing.T, red fighter.Draw, seed uint64, bouts int) []*ScoutTape
 	var out []*ScoutTape
 	for i, b := range simulated(t, red, seed, bouts) {
 		s := scoutRows(t)
-		s.Name, s.Events = fmt.Sprint("bout ", i), b.Events
+		s.Name, s.Events = fmt.Sprint("bout ", i), b.Events()
 		out = append(out, s)
 	}
 	return out

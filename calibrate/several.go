@@ -117,7 +117,7 @@ func (u *sharedUnit) in(g tape.Group) bool {
 	return true
 }
 
-func agreeAll(b *tape.Bout, units []*sharedUnit, o AgreeOptions) *AllAgreement {
+func agreeAll(b *tape.Bout, coders int, units []*sharedUnit, o AgreeOptions) *AllAgreement {
 	out := &AllAgreement{Events: len(units)}
 	var twice []eventUnit
 	for _, u := range units {
@@ -129,7 +129,7 @@ func agreeAll(b *tape.Bout, units []*sharedUnit, o AgreeOptions) *AllAgreement {
 		if !looksFor(b, g) {
 			continue
 		}
-		s := GroupSeen{g.String(), make([]int, len(units[0].acts))}
+		s := GroupSeen{g.String(), make([]int, coders)}
 		for _, u := range units {
 			if u.in(g) {
 				s.SeenBy[u.coders()-1]++
