@@ -1,4 +1,4 @@
-package main
+package workload
 
 import (
 	"container/heap"
@@ -32,9 +32,9 @@ func (q *queue) Pop() any {
 
 // run plays the same replication as compiled.run in the plain way: container/heap, an event on the heap each, a closure each, branches
 // for draws. It takes the same numbers of the same stream for the same purposes, so its tally must be the same to the last bit.
-func (c *plain) run(key kernel.Key) tally {
+func (c *plain) run(key kernel.Key) Tally {
 	var (
-		t      tally
+		t      Tally
 		q      queue
 		mode   [agents]int
 		free   uint32 = allFree

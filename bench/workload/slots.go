@@ -1,4 +1,4 @@
-package main
+package workload
 
 import (
 	"math/bits"
@@ -13,13 +13,13 @@ type replication struct {
 	calendar kernel.Calendar
 	mode     [agents]int
 	free     uint32 // bit set of the free resolve slots
-	tally    tally
+	tally    Tally
 }
 
 const allFree = (1<<pending - 1) << agents
 
 // run plays one replication under the key.
-func (c *compiled) run(key kernel.Key) tally {
+func (c *compiled) run(key kernel.Key) Tally {
 	r := replication{compiled: c, stream: key.Stream(), calendar: kernel.NewCalendar(agents + pending), free: allFree}
 	for agent := range agents {
 		r.calendar.Schedule(agent, kernel.Exponential(r.stream.Uint64(), c.mean[0]))

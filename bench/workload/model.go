@@ -1,8 +1,8 @@
-// Command w2 puts the kernel to workload W2: independent replications of 900 s in which two agents act by competing exponential
-// clocks. It runs four programs of that one workload in turn, in one process on one core, and prints their events a second and the
-// ratios: on the kernel; on container/heap with the same draws, whose results are the same to the last bit; on the kernel with a
-// stream of its own for every decision; and a plain loop of fixed slots and alias tables as a yardstick between machines.
-package main
+// Package workload is W2: independent replications of 900 s in which two agents act by competing exponential clocks, written four times:
+// on the kernel; on container/heap with the same draws, whose results are the same to the last bit; on the kernel with a stream of its own
+// for every decision; and as a plain loop of fixed slots and alias tables, a yardstick between machines. It leaves timing and printing to
+// its callers.
+package workload
 
 import (
 	"math"
@@ -64,16 +64,18 @@ func weights(n, start int) []float64 {
 	return w
 }
 
-// tally is what a replication counts.
-type tally struct {
+// Tally is what a replication counts.
+type Tally struct {
 	actions, successes, resolves, good, dropped uint64
 	last                                        int64  // time of the last event in microseconds
 	print                                       uint64 // fingerprint of every event's time, slot and outcome
 }
 
-func (t *tally) events() uint64 { return t.actions + t.resolves }
+// Events is actions and resolves.
+func (t *Tally) Events() uint64 { return t.actions + t.resolves }
 
-func (t *tally) add(u tally) {
+// Add sums.
+func (t *Tally) Add(u Tally) {
 	t.actions += u.actions
 	t.successes += u.successes
 	t.resolves += u.resolves
@@ -82,8 +84,11 @@ func (t *tally) add(u tally) {
 	t.print ^= u.print
 }
 
+// Dropped is how many resolves found no slot.
+func (t *Tally) Dropped() uint64 { return t.dropped }
+
 // note folds one event into the fingerprint.
-func (t *tally) note(at int64, slot int, outcome uint64) {
+func (t *Tally) note(at int64, slot int, outcome uint64) {
 	t.print = (t.print ^ uint64(at)<<8 ^ uint64(slot)<<1 ^ outcome) * 0x9e3779b97f4a7c15
 	t.last = at
 }

@@ -1,4 +1,4 @@
-package main
+package workload
 
 import (
 	"math/bits"
@@ -30,7 +30,7 @@ func newTicked(f *figures, c *compiled) (*ticked, error) {
 	return t, nil
 }
 
-func (c *ticked) run(key kernel.Key) (t tally) {
+func (c *ticked) run(key kernel.Key) (t Tally) {
 	var (
 		ticks    [agents]kernel.Ticks
 		keys     [agents]kernel.Key

@@ -1,4 +1,4 @@
-package main
+package workload
 
 import (
 	"math"
@@ -81,7 +81,7 @@ func newReadable(f *figures) *readable {
 // never is later than any time; slots hold 8·time + slot, so that the least one tells both.
 const never = math.MaxInt64
 
-func (r *readable) run(key kernel.Key) (t tally) {
+func (r *readable) run(key kernel.Key) (t Tally) {
 	stream := key.Stream()
 	rng := rand.New(&stream)
 	var mode [agents]int
