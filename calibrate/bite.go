@@ -6,24 +6,35 @@ import (
 	"whatbout/fighter"
 )
 
-// setBites moves the readiness to bite on each cue until the share bitten is the tape's, as far as the prior lets it: the mode and
-// curvature of a binomial likelihood in log-odds around the population's share, times the normal prior.
+// setBites moves the readiness to bite on each cue until the share bitten is the tape's, as far as the prior lets it. The log-odds of
+// a bite, less the population's, are the readiness less half of what the fighter tells real from empty by, both with their own normal
+// prior; tape shows the two only together. So the mode and curvature of a binomial likelihood times the prior of both together come
+// first, and the readiness takes its part of that by regression.
 func setBites(p *fighter.Profile, t *counts) {
 	u := theUsual()
 	for c := range fighter.NumCues {
 		if t.feints[c] == 0 {
 			continue
 		}
-		prior := p.Figures[fighter.Bite(c)]
-		shift, curve := 0.0, 0.0
-		for range 50 {
-			q := 1 / (1 + math.Exp(-(u.bitten[c] + shift)))
-			slope := t.bitten[c] - t.feints[c]*q - shift/(prior.B*prior.B)
-			curve = t.feints[c]*q*(1-q) + 1/(prior.B*prior.B)
-			shift += slope / curve
-		}
 		f := fighter.Bite(c)
-		p.Figures[f] = fighter.Posterior{A: prior.A + shift, B: 1 / math.Sqrt(curve)}
+		prior, sense := p.Figures[f], p.Figures[fighter.Sense(c)].B/2
+		own := prior.B * prior.B
+		both := own + sense*sense
+		shift, variance := shiftOfShare(t.bitten[c], t.feints[c], u.bitten[c], both)
+		part := own / both
+		p.Figures[f] = fighter.Posterior{A: prior.A + part*shift, B: math.Sqrt(own - part*own + part*part*variance)}
 		p.Sources[f], p.Seen[f] = fighter.FromTape, t.feints[c]
 	}
+}
+
+// shiftOfShare gives the mode, and the variance at it, of how far a share of n lies from a usual one, in log-odds, under a normal prior
+// around none.
+func shiftOfShare(made, n, usual, prior float64) (shift, variance float64) {
+	for range 50 {
+		q := 1 / (1 + math.Exp(-(usual + shift)))
+		curve := n*q*(1-q) + 1/prior
+		shift += (made - n*q - shift/prior) / curve
+		variance = 1 / curve
+	}
+	return shift, variance
 }

@@ -51,6 +51,9 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 	taken, leftOut := usualOnly(codings, o.All)
 	sources := sourcesOf(taken, known)
 	r.Notes = append(leftOut, notes(sources)...)
+	for _, c := range taken {
+		r.Notes = append(r.Notes, c.Warnings...)
+	}
 	tallies := tally(sources)
 	wanted, err := o.wanted(known, tallies)
 	if err != nil {
@@ -61,7 +64,7 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 	}
 	for _, id := range wanted {
 		p := fighter.Population(id, known[id])
-		p.Invented = tallies[id].invented
+		p.Invented, p.JointFile = tallies[id].invented, JointFile
 		setRates(p, tallies[id])
 		setTables(p, tallies[id])
 		setBites(p, tallies[id])

@@ -56,12 +56,13 @@ func setSkills(profiles map[string]*fighter.Profile, tries []attempt) (fits []Fi
 	return fits
 }
 
-// set takes over a skill; one that the tape left at its prior stays the population's.
+// set takes over a skill; one that the tape left at its prior still counts as the population's.
 func set(p *fighter.Profile, f fighter.Figure, post fighter.Posterior, prior float64) {
+	p.Figures[f] = post
 	if post.B >= prior*.999 {
 		return
 	}
-	p.Figures[f], p.Sources[f] = post, fighter.FromTape
+	p.Sources[f] = fighter.FromTape
 	p.Seen[f] = 1/(post.B*post.B) - 1/(prior*prior)
 }
 

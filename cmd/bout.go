@@ -81,7 +81,7 @@ func (f *boutFlags) run(c *cobra.Command) error {
 	if f.explain != "" {
 		b.Watch = trace
 	}
-	one := study.One{Fighter: m.red, Opponent: m.blue, Plan: m.plan, OpponentPlan: m.opponentPlan, Rules: m.rules, Seed: f.seed, Draw: f.draw, Bout: f.bout}
+	one := study.One{Fighter: m.red, Opponent: m.blue, Joint: m.joint, Plan: m.plan, OpponentPlan: m.opponentPlan, Rules: m.rules, Seed: f.seed, Draw: f.draw, Bout: f.bout}
 	o, err := one.Play(b)
 	if err != nil {
 		return wrap(err) // a plan or profile asks for more acts than a bout can follow

@@ -40,6 +40,11 @@ func calibrateCommand() *cobra.Command {
 			if err != nil {
 				return inputError{err}
 			}
+			joint, err := r.Joint()
+			if err != nil {
+				return err
+			}
+			files[filepath.Join(out, calibrate.JointFile)] = fighter.WriteJoint(joint)
 			if err := os.MkdirAll(out, 0o755); err != nil {
 				return err
 			}
@@ -81,6 +86,7 @@ func tellEvidence(w io.Writer, dir string, r *calibrate.Result) error {
 			moved(r.Profiles[id]))
 		fmt.Fprintf(&b, "  acts vary between rounds more than chance by the factor: %s\n", dispersions(e))
 	}
+	fmt.Fprintf(&b, "%s: the skills of all of them together\n", filepath.Join(dir, calibrate.JointFile))
 	for _, note := range r.Notes {
 		fmt.Fprintf(&b, "note: %s\n", note)
 	}

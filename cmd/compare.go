@@ -41,7 +41,7 @@ func compareCommand() *cobra.Command {
 	c.Flags().StringVar(&f.format, "format", "text", "text, json or csv")
 	c.Flags().Uint64Var(&f.seed, "seed", 1, "seed; the same seed gives the same bytes")
 	c.Flags().IntVar(&f.draws, "draws", 400, fmt.Sprintf("draws of the figures (possible truths); with --within the most, %d unless given", mostDraws))
-	c.Flags().IntVar(&f.bouts, "bouts", 12, "bouts for each draw and plan")
+	c.Flags().IntVar(&f.bouts, "bouts", 24, "bouts for each draw and plan")
 	c.Flags().IntVar(&f.workers, "workers", 0, "workers (0: one a core); never changes the result")
 	c.Flags().Float64Var(&f.level, "level", 0.95, "level of the intervals")
 	c.Flags().Float64Var(&f.within, "within", 0, "add draws until every difference in bouts won is known within this many bouts in 100")
@@ -96,7 +96,7 @@ func (f *compareFlags) run(c *cobra.Command, args []string) error {
 		return inputError{errors.New("--truth goes with the demo's fighters only; leave out --fighter and --opponent")}
 	}
 	q := &study.Comparison{
-		Fighter: given.red, Opponent: given.blue, Plans: given.plans, OpponentPlan: given.opponentPlan, Rules: given.rules,
+		Fighter: given.red, Opponent: given.blue, Joint: given.joint, Plans: given.plans, OpponentPlan: given.opponentPlan, Rules: given.rules,
 		Seed: f.seed, Draws: f.draws, Bouts: f.bouts, Level: f.level, Within: f.within / 100, Workers: f.workers,
 	}
 	done := func() {}
@@ -122,6 +122,7 @@ func (f *compareFlags) describe(q *study.Comparison, r *study.Result, g *given) 
 		out.Warnings = append(out.Warnings, "the demo is invented: fighters, styles and bouts are our own; its tape was made by the engine.")
 	}
 	out.Warnings = append(out.Warnings, "\"as usual\" is the average of the coded rounds over the opponents met.")
+	out.Warnings = append(out.Warnings, g.notes...)
 	for _, p := range q.Plans {
 		out.Warnings = append(out.Warnings, adherence(p)...)
 	}

@@ -45,6 +45,7 @@ func (f *corners) read(earlier error) (*meeting, error) {
 		m.faults = append(m.faults, errors.New("--fighter and --opponent go together; name both profiles, or neither for the demo"))
 	default:
 		m.red, m.blue = m.profile("--fighter", f.fighter), m.profile("--opponent", f.opponent)
+		m.together(f.fighter, f.opponent)
 		m.twoFighters()
 	}
 	switch {

@@ -6,6 +6,7 @@ import (
 	"io/fs"
 	"maps"
 	"os"
+	"path/filepath"
 	"slices"
 	"strings"
 
@@ -22,6 +23,8 @@ import (
 type given struct {
 	demo         bool
 	red, blue    *fighter.Profile
+	joint        *fighter.Joint // of both; may be nil
+	notes        []string
 	plans        []*tactics.Plan // the baseline first
 	opponentPlan *tactics.Plan
 	rules        *tape.RuleSet
@@ -40,6 +43,7 @@ func (f *compareFlags) read(args []string) (*given, error) {
 		return nil, errors.New("--fighter and --opponent go together; name both profiles, or neither for the demo")
 	default:
 		g.red, g.blue = g.profile("--fighter", f.fighter), g.profile("--opponent", f.opponent)
+		g.together(f.fighter, f.opponent)
 		g.twoFighters()
 	}
 	g.plans = []*tactics.Plan{demo.AsUsual}
@@ -92,8 +96,33 @@ func (g *given) fromDemo() {
 	for _, name := range slices.Sorted(maps.Keys(files)) {
 		g.inputs = append(g.inputs, report.Input{Name: name, SHA256: input.SHA256(files[name])})
 	}
-	g.red, g.blue, err = demo.Profiles()
+	pair, err := demo.Pair()
+	if g.faults = append(g.faults, err); err == nil {
+		g.red, g.blue, g.joint = pair.Red, pair.Blue, pair.Joint
+	}
+}
+
+// together reads the joint part that both profiles name. If they name none, or not the same, their skills are drawn each for itself.
+func (g *given) together(fighterFile, opponentFile string) {
+	if g.red == nil || g.blue == nil || g.red.JointFile == "" || g.blue.JointFile == "" {
+		return
+	}
+	file := filepath.Join(filepath.Dir(fighterFile), g.red.JointFile)
+	if other := filepath.Join(filepath.Dir(opponentFile), g.blue.JointFile); other != file {
+		g.notes = append(g.notes, fmt.Sprintf("the profiles name two joint parts (%s, %s): what the skills of both share is not known, and they are drawn apart.", file, other))
+		return
+	}
+	data, err := input.ReadFile(file, 8<<20)
 	g.faults = append(g.faults, err)
+	if err != nil {
+		return
+	}
+	g.inputs = append(g.inputs, report.Input{Name: file, SHA256: input.SHA256(data)})
+	joint, err := fighter.ReadJoint(file, data)
+	if g.faults = append(g.faults, err); err == nil {
+		_, err = fighter.JoinPair(g.red, g.blue, joint)
+		g.joint, g.faults = joint, append(g.faults, err)
+	}
 }
 
 // open reads a file and notes its hash and how it was named.

@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"whatbout/calibrate"
 	"whatbout/demo"
 	"whatbout/fighter"
 	"whatbout/internal/input"
@@ -94,7 +95,7 @@ func writeDemo(dir string) error {
 
 // demoFiles gives everything but the tape, by name.
 func demoFiles() (map[string][]byte, error) {
-	red, blue, err := demo.Profiles()
+	pair, err := demo.Pair()
 	if err != nil {
 		return nil, err
 	}
@@ -111,7 +112,8 @@ func demoFiles() (map[string][]byte, error) {
 		return nil, err
 	}
 	return map[string][]byte{
-		"profiles/" + red.ID + ".yaml": fighter.WriteProfile(red), "profiles/" + blue.ID + ".yaml": fighter.WriteProfile(blue),
-		"plans/stay-close.yaml": plan, "rules/" + rules.Name + ".yaml": ruleFile, "codebook.md": demo.Codebook,
+		"profiles/" + pair.Red.ID + ".yaml": fighter.WriteProfile(pair.Red), "profiles/" + pair.Blue.ID + ".yaml": fighter.WriteProfile(pair.Blue),
+		"profiles/" + calibrate.JointFile: fighter.WriteJoint(pair.Joint),
+		"plans/stay-close.yaml":           plan, "rules/" + rules.Name + ".yaml": ruleFile, "codebook.md": demo.Codebook,
 	}, nil
 }

@@ -91,7 +91,7 @@ func (f *sweepFlags) run(c *cobra.Command, name string) error {
 		return err
 	}
 	q := &study.Sweep{
-		Fighter: m.red, Opponent: m.blue, Plan: m.plan, OpponentPlan: m.opponentPlan, Dial: d, At: study.Spaced(f.from, f.to, f.points), Rules: m.rules,
+		Fighter: m.red, Opponent: m.blue, Joint: m.joint, Plan: m.plan, OpponentPlan: m.opponentPlan, Dial: d, At: study.Spaced(f.from, f.to, f.points), Rules: m.rules,
 		Seed: f.seed, Draws: f.draws, Bouts: f.bouts, Level: f.level, Workers: f.workers,
 	}
 	if f.whose == "opponent" || f.whose == "" && d.Theirs {

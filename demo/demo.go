@@ -173,17 +173,21 @@ func Inputs() (map[string][]byte, error) {
 	return out, nil
 }
 
-// Profiles calibrates the two fighters from the tape.
-func Profiles() (red, blue *fighter.Profile, err error) {
+// Pair calibrates the two fighters from the tape.
+func Pair() (*fighter.Pair, error) {
 	codings, err := Tape()
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	p, err := calibrate.Profiles(codings, Fighter, Opponent)
+	r, err := calibrate.Calibrate(codings, calibrate.Options{For: []string{Fighter, Opponent}})
 	if err != nil {
-		return nil, nil, err
+		return nil, err
 	}
-	return p[Fighter], p[Opponent], nil
+	joint, err := r.Joint()
+	if err != nil {
+		return nil, err
+	}
+	return fighter.JoinPair(r.Profiles[Fighter], r.Profiles[Opponent], joint)
 }
 
 // AsUsual is no plan.

@@ -15,6 +15,7 @@ import (
 // Comparison asks what each plan changes against the first.
 type Comparison struct {
 	Fighter, Opponent *fighter.Profile
+	Joint             *fighter.Joint  // of the skills of both; nil: drawn apart
 	Plans             []*tactics.Plan // the first is the baseline; a plan without rules is "as usual"
 	OpponentPlan      *tactics.Plan   // nil: as usual
 	Rules             *tape.RuleSet

@@ -16,8 +16,9 @@ type truth struct {
 }
 
 // draw gives truth k, with assumptions drawn or at their centres.
-func draw(red, blue *fighter.Profile, seed, k uint64, assumptions bool) truth {
-	p := truth{red: red.Draw(seed, k, assumptions), blue: blue.Draw(seed, k, assumptions), world: sim.AverageWorld()}
+func draw(pair *fighter.Pair, seed, k uint64, assumptions bool) truth {
+	p := truth{world: sim.AverageWorld()}
+	p.red, p.blue = pair.Draw(seed, k, assumptions)
 	if assumptions {
 		p.world, p.coin = sim.DrawWorld(seed, k), followCoin(seed, k)
 	}

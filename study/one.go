@@ -14,7 +14,8 @@ import (
 // One is one bout of a comparison, to be looked at.
 type One struct {
 	Fighter, Opponent  *fighter.Profile
-	Plan, OpponentPlan *tactics.Plan // nil: as usual
+	Joint              *fighter.Joint // of the skills of both; nil: drawn apart
+	Plan, OpponentPlan *tactics.Plan  // nil: as usual
 	Rules              *tape.RuleSet
 	Seed               uint64
 	Draw               int // of both doubts, as in a comparison; -1: the centre of everything
@@ -29,7 +30,7 @@ func (q *One) Play(b *sim.Bout) (sim.Outcome, error) {
 	}
 	truth := truth{red: q.Fighter.Centre(), blue: q.Opponent.Centre(), world: sim.AverageWorld()}
 	if q.Draw >= 0 {
-		truth = draw(q.Fighter, q.Opponent, q.Seed, uint64(q.Draw), true)
+		truth = draw(&fighter.Pair{Red: q.Fighter, Blue: q.Opponent, Joint: q.Joint}, q.Seed, uint64(q.Draw), true)
 	}
 	b.Setup(q.Rules, truth.world)
 	load := func(c int, p *fighter.Profile, d fighter.Draw, plan *tactics.Plan) error {

@@ -18,7 +18,8 @@ import (
 // every draw of both doubts, over the same luck.
 type Sweep struct {
 	Fighter, Opponent  *fighter.Profile
-	Plan, OpponentPlan *tactics.Plan // nil: as usual
+	Joint              *fighter.Joint // of the skills of both; nil: drawn apart
+	Plan, OpponentPlan *tactics.Plan  // nil: as usual
 	Dial               *Dial
 	Whose              int       // 0 the fighter's, 1 the opponent's
 	At                 []float64 // the points, in the dial's units, rising; at least 2
@@ -171,7 +172,7 @@ type sweeper struct {
 // play fills the slot of draw k: every point over the same figures but one, and the same luck.
 func (w *sweeper) play(s *sweepSlot, k uint64) error {
 	q := w.q
-	truth := draw(q.Fighter, q.Opponent, q.Seed, k, true)
+	truth := draw(&fighter.Pair{Red: q.Fighter, Blue: q.Opponent, Joint: q.Joint}, q.Seed, k, true)
 	w.bout.Setup(q.Rules, truth.world)
 	n := len(SweepMeasures)
 	s.values, s.diffs = grid[infer.Group](len(q.At), n), grid[infer.Group](len(q.At), n)

@@ -42,7 +42,7 @@ func (w *worker) play(ctx context.Context, s *slot, k int, assumptions bool) err
 	if w.bout == nil {
 		w.bout, w.values = sim.NewBout(), grid[float64](q.Bouts, len(Measures))
 	}
-	truth := draw(q.Fighter, q.Opponent, q.Seed, uint64(k), assumptions)
+	truth := draw(&fighter.Pair{Red: q.Fighter, Blue: q.Opponent, Joint: q.Joint}, q.Seed, uint64(k), assumptions)
 	w.bout.Setup(q.Rules, truth.world)
 	if err := w.bout.Sides[1].Load(q.Opponent.Body, truth.blue, w.opponent, truth.shares(w.opponent), q.Rules); err != nil {
 		return err
