@@ -186,6 +186,7 @@ func (g *given) plan(flag, file string) *tactics.Plan {
 
 func (g *given) named(names []string) *tactics.Plan {
 	var parts []*tactics.Plan
+	var called []string
 	for _, name := range names {
 		data, err := plans.Read(name)
 		if err != nil {
@@ -196,11 +197,11 @@ func (g *given) named(names []string) *tactics.Plan {
 		p, err := tactics.Read(name, data)
 		g.faults = append(g.faults, err)
 		if p != nil {
-			parts = append(parts, p)
+			parts, called = append(parts, p), append(called, p.Name)
 		}
 		g.again += " --rule " + name
 	}
-	return tactics.Combine(strings.Join(names, " + "), parts...)
+	return tactics.Combine(strings.Join(called, " + "), parts...)
 }
 
 // planName names a plan; none is as usual.
