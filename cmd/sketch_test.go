@@ -28,7 +28,7 @@ func TestSketchesCanBeCompared(t *testing.T) {
 		code, out, errs := run(t, "compare", "--rule", "no-step-back-after-a-block", "--fighter", filepath.Join(dir, name+".yaml"), "--opponent",
 			filepath.Join(dir, other+".yaml"), "--draws", "4", "--bouts", "2", "--quiet")
 		require.Equal(t, ExitFine, code, errs)
-		require.Regexp(t, "(?i)What "+name+` rests on: 0 figures moved by tape, 0 from the population, \d+ assumptions`, out)
+		require.Regexp(t, "(?i)What "+strings.ReplaceAll(name, "_", " ")+` rests on: 0 figures moved by tape, 0 from the population, \d+ assumptions`, out)
 	}
 	code, out, _ := run(t, "validate", filepath.Join(dir, "kicker.yaml"))
 	require.Equal(t, ExitFine, code, out)

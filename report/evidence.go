@@ -32,7 +32,7 @@ func evidenceOf(p *fighter.Profile) Evidence {
 		default:
 			e.Population++
 		}
-		if d.Law == fighter.Skill && p.Sources[f] != fighter.FromTape {
+		if d.Law == fighter.Skill && p.Sources[f] == fighter.FromPopulation {
 			e.Skills = append(e.Skills, d.Name)
 		}
 	}
@@ -45,6 +45,9 @@ func (c *Comparison) evidence(b *strings.Builder) {
 	for _, e := range c.Evidence {
 		fmt.Fprintf(b, "What %s rests on: %d figures moved by tape, %d from the population, %d assumptions (reaction, retraction, power, chin, tiring:\n"+
 			"tape cannot show them).\n", title(e.Fighter), e.Tape, e.Population, e.Assumption)
+		if e.Tape == 0 {
+			b.WriteString("  No tape at all: a sketch or the population, good for trying a plan and for seeing what tape would buy, not for believing.\n")
+		}
 		if len(e.Skills) > 0 {
 			fmt.Fprintf(b, "  Skills without tape, population only: %s.\n", strings.Join(e.Skills, ", "))
 		}

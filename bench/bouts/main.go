@@ -37,19 +37,19 @@ type scene struct {
 }
 
 func newScene() (*scene, error) {
-	red, blue, err := demo.Profiles()
+	pair, err := demo.Pair()
 	if err != nil {
 		return nil, err
 	}
 	rules, err := tape.RuleSetNamed("mma-3x5")
-	return &scene{red, blue, rules}, err
+	return &scene{pair.Red, pair.Blue, rules}, err
 }
 
 func (s *scene) bout() (*sim.Bout, error) {
 	b := sim.NewBout()
 	b.Setup(s.rules, sim.AverageWorld())
 	for c, p := range []*fighter.Profile{s.red, s.blue} {
-		if err := b.Sides[c].Load(p.Body, p.Centre(), nil, 1, s.rules); err != nil {
+		if err := b.Sides[c].Load(p.Body, p.Centre(), nil, nil, s.rules); err != nil {
 			return nil, err
 		}
 	}
