@@ -16,12 +16,12 @@ var update = flag.Bool("update", false, "make the demo's tape again")
 
 // The tape is frozen: it is what the engine made of the truths on the day it was recorded, byte for byte.
 var frozen = map[string]string{
-	"tape/badger-otter/events.csv": "2c96199b2e22aafb642a913a3a682bda788a8a5615bf8380e807b4107127a07e",
-	"tape/lynx-badger/events.csv":  "fb35fecd68f1359537a0b1c88951d972c3e82e6dc32b73087979448edb722388",
-	"tape/badger-stork/events.csv": "555014ef38d6cc9c3976355795f79e5ff97e992c1b407fb2553b9b99acf5deb8",
-	"tape/heron-lynx/events.csv":   "634b487e3be8cb9cc1ee61b1963f163bdc25583990ac5c66e7b9c328e17f1a17",
-	"tape/otter-heron/events.csv":  "79fa4785809de5916527162f5e3c611a2be560620c9922639a401c1d2fb5efa0",
-	"tape/heron-stork/events.csv":  "3fa59af4c4e4dfee3316df956d1d2201fd8031ba7cb3f26efef953be8b17d480",
+	"tape/badger-otter/events.csv": "3acc6fd46fcbc75628f07d670333fdf8d983f17c738a08e01b1111a52bf0dbbe",
+	"tape/lynx-badger/events.csv":  "1927fbc1c940fe9a5d5acae7c199f8a07ffc80b2690c5cef90f0a51f4fc0e211",
+	"tape/badger-stork/events.csv": "8cf47ef308bec9227fdec96f20c0b02510affa4c543be857d1de06e65c15ee49",
+	"tape/heron-lynx/events.csv":   "ebc8a5d609819f119cefbd8a8f3a1065203f2a2c059e307ceec07308bc3280c3",
+	"tape/otter-heron/events.csv":  "058c2cad0e725eb9acc183c7952118ebe14074e5639692d1ce7457a66b0d26d8",
+	"tape/heron-stork/events.csv":  "6b574bb7737a5f3f12dad86c5b6e86f0fd851430c1f0b1849533a921475d14db",
 }
 
 func TestTapeIsFrozen(t *testing.T) {

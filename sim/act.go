@@ -10,13 +10,14 @@ import (
 // tick is a decision tick: whoever is free may begin something.
 func (b *Bout) tick(c int) {
 	m := &b.men[c]
-	m.tick, m.draw, m.ordinal = m.next, m.nextDraw, 0
-	b.nextTick(c)
+	m.draw, m.tickKey = m.ticks.take()
+	m.ordinal = 0
+	b.cal.Schedule(slotTick+c, m.ticks.at())
 	if m.phase != free || m.out {
 		return
 	}
 	if b.isHurt(c) && b.mode != clinched {
-		if uint64(low(m.draw)) < fewestLooks { // the same ticks whatever the plan makes worth looking at
+		if uint64(low(m.draw)) < slowShare { // the same ticks whatever the plan makes worth looking at
 			b.survive(c)
 		}
 		return

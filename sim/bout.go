@@ -101,12 +101,10 @@ type man struct {
 	rounds      int8  // rounds the fighter thinks they have won, less those lost
 	knockdowns  int8  // suffered in this round
 
-	ticks    kernel.Ticks
-	nextDraw uint64 // of the tick to come
-	next     uint64 // its count
-	draw     uint64 // of the latest tick
-	tick     uint64 // its count
-	ordinal  uint64 // acts counted on from it
+	ticks   tickers
+	draw    uint64     // of the latest tick
+	tickKey kernel.Key // of the latest tick
+	ordinal uint64     // choices counted on from it
 }
 
 // pending is an onset that the other will react to.
@@ -224,29 +222,19 @@ func (b *Bout) startRound() {
 		m.measured, m.denied, m.hurt, m.squared, m.drawnUntil, m.armsBusy, m.engaged, m.knee, m.caught, m.balanced = 0, 0, 0, 0, 0, 0, 0, 0, 0, 0
 		m.lastAct, m.lastResult, m.restedAt = lastNone, resultNone, 0
 		m.zone = fighter.NumZones
-		m.ticks = kernel.NewTicks(roundKey.With(uint64(c)), tickGap)
-		m.tick, m.ordinal = 0, 0
-		b.nextTick(c)
+		m.ticks = newTickers(roundKey.With(uint64(c)), b.Script.ticksFor(c, b.Sides[c].quick))
+		m.tickKey, m.ordinal = roundKey.With(uint64(c)+2), 0
+		b.cal.Schedule(slotTick+c, m.ticks.at())
 	}
 	b.cal.Schedule(slotBell, int64(b.Rules.RoundSeconds)*1e6)
 	b.locate()
-}
-
-var tickGap = kernel.MeanGap(Bound)
-
-// nextTick puts the fighter's next decision tick on the calendar.
-func (b *Bout) nextTick(c int) {
-	m := &b.men[c]
-	at, draw := m.ticks.Next(b.Sides[c].looks)
-	m.nextDraw, m.next = draw, m.ticks.Count()
-	b.cal.Schedule(slotTick+c, at)
 }
 
 // fate gives the stream of the fighter's next choice and act: that of the latest tick, counted on from it, so that two bouts that have
 // parted meet the same luck again at the next tick.
 func (b *Bout) fate(c int) kernel.Stream {
 	m := &b.men[c]
-	s := m.ticks.Key(m.tick).With(m.ordinal).Stream()
+	s := m.tickKey.With(m.ordinal).Stream()
 	m.ordinal++
 	return s
 }

@@ -19,6 +19,18 @@ type Script struct {
 	Force   bool
 	Choices []uint8
 	next    int
+	quick   [2]bool // who had quick ticks, at which something could be chosen
+}
+
+// ticksFor records or forces whether a fighter has quick ticks.
+func (s *Script) ticksFor(c int, quick bool) bool {
+	if s == nil {
+		return quick
+	}
+	if !s.Force {
+		s.quick[c] = quick
+	}
+	return s.quick[c]
 }
 
 // Rewind starts a script again from its first choice.
@@ -199,9 +211,10 @@ func (s *Side) Weights(out []float64, at tactics.Point, row int, state uint8) []
 		w := out[:tape.NumMoves]
 		copy(w, s.rates[row][:])
 		if state == surging {
+			by := s.surgeIn(fighter.Zone(row))
 			for m := range w {
-				if tape.Move(m).Act().IsStrike() {
-					w[m] *= s.surge
+				if tape.Move(m).IsStrike() {
+					w[m] *= by
 				}
 			}
 		}
@@ -242,6 +255,23 @@ func (s *Side) Weights(out []float64, at tactics.Point, row int, state uint8) []
 		return w
 	}
 	panic("sim: no table at this choice point")
+}
+
+// surgeIn is how much more often a fighter strikes at an opponent who is hurt: as much as they surge, but not beyond what slow ticks can
+// carry, since a body begins no more than about three acts a second.
+func (s *Side) surgeIn(z fighter.Zone) float64 {
+	strikes, rest := 0.0, 0.0
+	for m, r := range s.rates[z] {
+		if tape.Move(m).IsStrike() {
+			strikes += r
+		} else {
+			rest += r
+		}
+	}
+	if strikes == 0 {
+		return 1
+	}
+	return max(min(s.surge, (slow-rest)/strikes), 1)
 }
 
 // survivesIn reports whether a way to survive is open to somebody hurt on their feet, on the floor, or with a leg caught.

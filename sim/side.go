@@ -10,13 +10,6 @@ import (
 	"whatbout/tape"
 )
 
-// Bound is the rate of the decision ticks, per second: no fighter may begin acts faster than this. It does not depend on plans, so
-// that the ticks, and the luck they carry, stay the same under every plan.
-const Bound = 8.0
-
-// fewestLooks is the lower half of a tick's draw up to which it is always looked at: three ticks a second.
-const fewestLooks = kernel.Certain * 3 / 8
-
 // Side is one fighter as a bout sees them: figures of one draw turned into whole numbers and choice tables, and the plan that
 // re-weights the tables. Choices come from the tables; chances from everything else, which no plan touches.
 type Side struct {
@@ -48,7 +41,7 @@ type Side struct {
 
 	follow  [tactics.MaxRules]uint64 // chance of following each rule of the plan at a decision
 	most    uint64                   // the largest of them
-	looks   uint64                   // ticks whose draw lies beyond this can never begin anything
+	quick   bool                     // can begin acts faster than slow ticks come
 	beliefs map[uint32]int32
 	tables  choices
 	err     error
@@ -104,17 +97,16 @@ func (s *Side) quicken(t fighter.Tempo) {
 	}
 }
 
-// checkBound refuses figures that would outrun the ticks before a bout can meet them, and finds which ticks need not be looked at: those
-// beyond what the busiest zone can reach with a hurt opponent and every multiple of the plan. It goes in few steps, so that most
-// plans look at the same ticks as no plan.
+// checkBound refuses figures that would outrun the ticks before a bout can meet them, and finds whether slow ticks are enough for the
+// busiest zone under every multiple of the plan.
 func (s *Side) checkBound() error {
-	busiest := 0.0
+	s.quick = false
 	for z := range fighter.NumZones {
-		usual, most := 0.0, 0.0
+		usual, most, surge := 0.0, 0.0, s.surgeIn(z)
 		for m, r := range s.rates[z] {
 			usual += r
 			if tape.Move(m).IsStrike() {
-				r *= s.surge
+				r *= surge
 			}
 			if s.Plan != nil {
 				r *= s.Plan.Most(m)
@@ -124,15 +116,7 @@ func (s *Side) checkBound() error {
 		if usual > Bound {
 			return fmt.Errorf("sim: %.2f acts a second at %s range are more than the %.0f that a bout can follow", usual, z, Bound)
 		}
-		busiest = max(busiest, most)
-	}
-	switch {
-	case busiest < Bound*3/8:
-		s.looks = fewestLooks
-	case busiest < Bound*3/4:
-		s.looks = 2 * fewestLooks
-	default:
-		s.looks = kernel.Certain
+		s.quick = s.quick || most > slow*(1+1e-9)
 	}
 	return nil
 }

@@ -54,7 +54,7 @@ type setting struct {
 
 // tempoSpread is how much people's tempo as a whole differs: the standard deviation of its logarithm (judgement; fit to the quartiles of
 // row 1).
-const tempoSpread = .6
+const tempoSpread = .68
 
 // twins draws somebody from the population, to fight their like: evenly matched bouts of different people, since published figures are
 // of many people, too.

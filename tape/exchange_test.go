@@ -77,7 +77,7 @@ func TestExchangesTwin(t *testing.T) {
 }
 
 func demoTapes(t testing.TB) (out [][]Event) {
-	files, err := filepath.Glob("../demo/tape/*.csv")
+	files, err := filepath.Glob("../demo/tape/*/events.csv")
 	require.NoError(t, err)
 	require.NotEmpty(t, files)
 	for _, name := range files {

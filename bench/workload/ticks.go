@@ -40,7 +40,7 @@ func (c *ticked) run(key kernel.Key) (t Tally) {
 		free     = uint32(allFree)
 	)
 	advance := func(agent int) {
-		at, _ := ticks[agent].Next(kernel.Certain)
+		at, _ := ticks[agent].Next()
 		keys[agent] = ticks[agent].Key(ticks[agent].Count())
 		calendar.Schedule(agent, at)
 	}

@@ -43,7 +43,7 @@ func TestBytesAreTheSameOnEveryTarget(t *testing.T) {
 	require.NoError(t, table.SetRates([]float64{0.1, 0.7, 0, 0.3, 1.1}, 2.7))
 	record := make([]int64, 0, 5000)
 	for range 1000 {
-		at, draw := ticks.Next(Certain)
+		at, draw := ticks.Next()
 		s := ticks.Key(ticks.Count()).Stream()
 		record = append(record, at, int64(table.Pick(uint32(draw))), int64(Normal(s.Uint32())), int64(Hit(s.Uint32(), Logistic(37))), int64(s.Below(1000)))
 	}

@@ -5,8 +5,7 @@ package kernel
 // move a later tick or touch its draws; two runs that differ only in plans meet the same ticks with the same luck.
 //
 // The caller thins: at a tick, if the agent is free, it acts with probability (total rate)/bound (see [Table.SetRates], which the lower
-// half of the tick's draw is for) and lets the tick pass otherwise. Ticks whose draw no rate that can come up would act on need not be
-// looked at: see [Ticks.Next]. As the ticks have no memory, acts then come as competing exponential clocks of the state's rates would
+// half of the tick's draw is for) and lets the tick pass otherwise. As the ticks have no memory, acts then come as competing exponential clocks of the state's rates would
 // bring them (Lewis & Shedler 1979), as long as no total exceeds the bound.
 type Ticks struct {
 	mean  Mean
@@ -28,20 +27,14 @@ func NewTicks(key Key, mean Mean) Ticks {
 	return Ticks{mean: mean, draws: key.With(wordDraws).Stream(), keys: key.With(wordKeys)}
 }
 
-// Next returns the next tick whose draw has a lower half below limit ([Certain]: any): its time in microseconds, which is later than the
-// one before, and its draw. The ticks passed over are counted all the same, so that the limit moves nothing.
-func (t *Ticks) Next(limit uint64) (at int64, draw uint64) {
-	for {
-		t.at += Exponential(t.draws.Uint64(), t.mean)
-		draw = t.draws.Uint64()
-		t.count++
-		if draw&(Certain-1) < limit {
-			return t.at, draw
-		}
-	}
+// Next returns the next tick: its time in microseconds, which is later than the one before, and its draw.
+func (t *Ticks) Next() (at int64, draw uint64) {
+	t.at += Exponential(t.draws.Uint64(), t.mean)
+	t.count++
+	return t.at, t.draws.Uint64()
 }
 
-// Count is how many ticks there have been, those passed over included.
+// Count is how many ticks there have been.
 func (t *Ticks) Count() uint64 { return t.count }
 
 // Key is the key of the tick that came when the count was n, whose stream holds all further draws that are made because of it.

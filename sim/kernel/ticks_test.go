@@ -15,7 +15,7 @@ func TestTicksArePoisson(t *testing.T) {
 	for bout := range uint64(n) {
 		ticks := NewTicks(NewKey(1, 0, bout, 1, 0), MeanGap(3))
 		count := 0.0
-		for at, _ := ticks.Next(Certain); at <= span; at, _ = ticks.Next(Certain) {
+		for at, _ := ticks.Next(); at <= span; at, _ = ticks.Next() {
 			count++
 		}
 		counts.add(count)
@@ -29,23 +29,23 @@ func TestTicksComeFromTheKeyAlone(t *testing.T) {
 	other := NewTicks(NewKey(1, 3), MeanGap(5))
 	last := int64(0)
 	for i := range 1000 {
-		at, draw := a.Next(Certain)
+		at, draw := a.Next()
 		for s, take := a.Key(a.Count()).Stream(), i%7; take > 0; take-- { // using up draws of a tick moves nothing later
 			s.Uint64()
 		}
-		againAt, againDraw := b.Next(Certain)
+		againAt, againDraw := b.Next()
 		require.Equal(t, at, againAt)
 		require.Equal(t, draw, againDraw)
 		require.Equal(t, a.Key(a.Count()), b.Key(b.Count()))
 		require.Greater(t, at, last)
 		last = at
-		_, otherDraw := other.Next(Certain)
+		_, otherDraw := other.Next()
 		require.NotEqual(t, draw, otherDraw)
 		require.NotEqual(t, a.Key(a.Count()), other.Key(other.Count()))
 	}
 	require.Zero(t, testing.AllocsPerRun(10, func() {
 		ticks := NewTicks(NewKey(1), MeanGap(5))
-		_, draw := ticks.Next(Certain)
+		_, draw := ticks.Next()
 		s := ticks.Key(ticks.Count()).Stream()
 		last += int64((s.Uint64() ^ draw) >> 60)
 	}))
@@ -56,13 +56,12 @@ func TestThinnedTicksAreCompetingClocks(t *testing.T) {
 	var table Table
 	require.NoError(t, table.SetRates([]float64{1, 2, 3}, 10))
 	const n = 300_000
-	limit := Threshold(0.65) // the rates reach 0.6 of the bound; what lies above is passed over unseen
 	var first [3]int
 	var least sample
 	for bout := range uint64(n) {
 		ticks := NewTicks(NewKey(2, bout), MeanGap(10))
 		for {
-			at, draw := ticks.Next(limit)
+			at, draw := ticks.Next()
 			if act := table.Pick(uint32(draw)); act < 3 {
 				first[act]++
 				least.add(float64(at) / second)
@@ -80,26 +79,7 @@ func TestGapsShareNoStreamWithTheTicks(t *testing.T) {
 	ticks := NewTicks(NewKey(3, 4), MeanGap(5))
 	draws := ticks.draws
 	for range 1000 {
-		ticks.Next(Certain)
+		ticks.Next()
 		require.NotEqual(t, draws, ticks.Key(ticks.Count()).Stream())
 	}
-}
-
-// A limit passes ticks over and moves none: those that are left are the same, with the same draws and keys.
-func TestALimitMovesNoTick(t *testing.T) {
-	limit := Threshold(0.3)
-	all, some := NewTicks(NewKey(5, 6), MeanGap(5)), NewTicks(NewKey(5, 6), MeanGap(5))
-	kept := 0
-	for range 3000 {
-		at, draw := all.Next(Certain)
-		if draw&(Certain-1) >= limit {
-			continue
-		}
-		kept++
-		someAt, someDraw := some.Next(limit)
-		require.Equal(t, at, someAt)
-		require.Equal(t, draw, someDraw)
-		require.Equal(t, all.Count(), some.Count())
-	}
-	nearShare(t, "kept", kept, 3000, 0.3)
 }
