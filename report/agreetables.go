@@ -25,25 +25,26 @@ func presences(b *strings.Builder, p *calibrate.PairAgreement) {
 	render(b, t)
 }
 
+// codes shows two coders' kappas, plain and weighted, or that of several.
 func codes(b *strings.Builder, question string, all []calibrate.CodeAgreement) {
 	t := plainTable()
+	kappas := table.Row{"Cohen's kappa", "weighted kappa"}
 	several := slices.ContainsFunc(all, func(c calibrate.CodeAgreement) bool { return c.Fleiss != nil })
-	kappa, weighted := "Cohen's kappa", "weighted kappa"
 	if several {
-		kappa, weighted = "Fleiss' kappa", ""
+		kappas = table.Row{"Fleiss' kappa"}
 	}
-	t.AppendRow(table.Row{question, "events", "same", kappa, weighted, "Krippendorff's alpha", "Gwet's AC1"})
+	t.AppendRow(slices.Concat(table.Row{question, "events", "same"}, kappas, table.Row{"Krippendorff's alpha", "Gwet's AC1"}))
 	for i := range all {
 		c := &all[i]
-		k := c.Kappa
-		if several {
-			k = c.Fleiss
-		}
 		name := c.Code
 		if name == "act" {
 			name = "act within " + c.Group
 		}
-		t.AppendRow(table.Row{"  " + name, c.Units, bracketed(c.Same), coefficient(k), coefficient(c.Weighted), coefficient(&c.Alpha), coefficient(&c.AC1)})
+		kappas = table.Row{coefficient(c.Kappa), coefficient(c.Weighted)}
+		if several {
+			kappas = table.Row{coefficient(c.Fleiss)}
+		}
+		t.AppendRow(slices.Concat(table.Row{"  " + name, c.Units, bracketed(c.Same)}, kappas, table.Row{coefficient(&c.Alpha), coefficient(&c.AC1)}))
 	}
 	render(b, t)
 }
