@@ -20,7 +20,7 @@ type CoderError struct {
 
 const (
 	fromTwo   = "two codings: coders taken to miss independently and to make up nothing; extra events cannot be told from missed ones, nor who is right where acts differ"
-	fromThree = "three codings or more: an event is what at least two other coders saw, its act what all of those called it"
+	fromThree = "three codings or more: an event is what at least two other coders saw, its act what all of those called it; made up is what nobody else saw beyond what the others would miss independently"
 	fromNone  = "judgement: one coding cannot tell; within a factor of three either way"
 )
 

@@ -20,7 +20,7 @@ type StateAgreement struct {
 	Warnings []string `json:"warnings,omitempty"`
 }
 
-// Blocks are ten seconds long, or blockSpells usual spells of the state if those are longer: judgement; moments in different blocks should
+// Blocks are ten seconds long, or blockSpells usual spells of the state if those are longer, at most a round: judgement; moments in different blocks should
 // have little to do with each other.
 const (
 	leastBlock  = 10_000_000
@@ -96,71 +96,11 @@ func newOverlay(b *tape.Bout, act tape.Act, first, second *tape.Coding, shift in
 	return o
 }
 
-// change is the beginning of a state; NoValue: not known.
-type change struct {
-	at    int64
-	value tape.Value
-}
-
-// timeline lists a coder's changes within a coded stretch, the first at its beginning. A stance is that of the fighter's body until a row
-// says otherwise.
-func (o *overlay) timeline(coder int, corner tape.Corner, in tape.Interval) []change {
-	sign := int64(1 - 2*coder)
-	out := []change{{math.MinInt64, o.start(corner, in)}}
-	for i := range o.codings[coder].Rows {
-		r := &o.codings[coder].Rows[i]
-		if r.Act == o.act && r.Round == in.Round && in.From <= r.Clock && r.Clock <= in.To && (r.Corner == corner || r.Corner == tape.NoCorner || corner == tape.NoCorner) {
-			out = append(out, change{2*r.Clock + sign*o.shift, o.coarsened(r.Value)})
-		}
-	}
-	return out
-}
-
-func (o *overlay) start(corner tape.Corner, in tape.Interval) tape.Value {
-	if o.act == tape.StateStance && corner != tape.NoCorner && in.From == 0 {
-		if body := o.bout.Fighters[corner].Body; body != nil {
-			return body.Stance
-		}
-	}
-	return tape.NoValue
-}
-
-func (o *overlay) coarsened(v tape.Value) tape.Value {
-	if o.coarse && (v == tape.Long || v == tape.Pocket) {
-		return tape.Boxing
-	}
-	return v
-}
-
-// stretches lists what was coded: as bout.yaml says, or every round that has a row, from bell to bell or to the end.
-func (o *overlay) stretches() []tape.Interval {
-	if len(o.bout.Coded) > 0 {
-		return o.bout.Coded
-	}
-	last := uint8(0)
-	for _, c := range o.codings {
-		if n := len(c.Rows); n > 0 {
-			last = max(last, c.Rows[n-1].Round)
-		}
-	}
-	var out []tape.Interval
-	for round := uint8(1); round <= last; round++ {
-		to := int64(o.bout.RuleSet.RoundSeconds) * 1e6
-		switch e := &o.bout.Ended; {
-		case round == last && o.bout.End > 0:
-			to = o.bout.End
-		case round == e.Round && e.Clock > 0:
-			to = e.Clock
-		}
-		out = append(out, tape.Interval{Round: round, To: to})
-	}
-	return out
-}
-
 // measure finds the states that occur and how long the blocks must be.
 func (o *overlay) measure() {
-	total, spells := int64(0), int64(0)
+	total, spells, longest := int64(0), int64(0), int64(0)
 	for _, in := range o.stretches() {
+		longest = max(longest, 2*(in.To-in.From))
 		for _, corner := range o.corners {
 			for coder := range o.codings {
 				line := o.timeline(coder, corner, in)
@@ -176,7 +116,7 @@ func (o *overlay) measure() {
 	slices.Sort(o.values)
 	o.block = 2 * leastBlock
 	if spells > 0 {
-		o.block = max(o.block, blockSpells*total/spells)
+		o.block = max(o.block, min(blockSpells*total/spells, longest))
 	}
 }
 

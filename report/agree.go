@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"io"
 	"reflect"
-	"slices"
 	"strings"
 	"unicode"
 
@@ -13,7 +12,6 @@ import (
 
 	"whatbout/calibrate"
 	"whatbout/internal/infer"
-	"whatbout/tape"
 )
 
 // AgreementSchema names the form of the JSON.
@@ -63,7 +61,9 @@ func (a *Agreement) Text(w io.Writer) error {
 		a.all(&b)
 	}
 	a.errors(&b)
-	b.WriteString("* rough: hardly any unit differs, or there are few; the JSON says why.\n")
+	if len(a.Pairs) > 0 {
+		b.WriteString("* rough: hardly any unit differs, or there are few; the JSON says why.  - nothing was counted, or one code only, on which chance alone agrees.\n")
+	}
 	for _, warning := range a.Warnings {
 		fmt.Fprintf(&b, "Note: %s\n", harmless(warning))
 	}
@@ -131,107 +131,6 @@ func offset(b *strings.Builder, p *calibrate.PairAgreement) {
 
 func abs(x float64) float64 { return max(x, -x) }
 
-func presences(b *strings.Builder, p *calibrate.PairAgreement) {
-	t := newAgreeTable()
-	t.AppendRow(table.Row{"Did they see the same events?", p.First, p.Second, "same", "in another group", "positive agreement", "missed by " + p.First, "missed by " + p.Second,
-		"events there were"})
-	for i := range p.Groups {
-		g := &p.Groups[i]
-		if g.First+g.Second == 0 {
-			continue
-		}
-		t.AppendRow(table.Row{"  " + g.Group, g.First, g.Second, g.Matched, g.Confused, bracketed(g.Agreement), bracketed(g.MissFirst), bracketed(g.MissSecond),
-			fmt.Sprintf("%.0f (%.0f to %.0f)", g.TotalEvents.Centre, g.TotalEvents.Low, g.TotalEvents.High)})
-	}
-	render(b, t)
-}
-
-func codes(b *strings.Builder, question string, all []calibrate.CodeAgreement) {
-	t := newAgreeTable()
-	several := slices.ContainsFunc(all, func(c calibrate.CodeAgreement) bool { return c.Fleiss != nil })
-	kappa, weighted := "Cohen's kappa", "weighted kappa"
-	if several {
-		kappa, weighted = "Fleiss' kappa", ""
-	}
-	t.AppendRow(table.Row{question, "events", "same", kappa, weighted, "Krippendorff's alpha", "Gwet's AC1"})
-	for i := range all {
-		c := &all[i]
-		k := c.Kappa
-		if several {
-			k = c.Fleiss
-		}
-		name := c.Code
-		if name == "act" {
-			name = "act within " + c.Group
-		}
-		t.AppendRow(table.Row{"  " + name, c.Units, bracketed(c.Same), coefficient(k), coefficient(c.Weighted), coefficient(&c.Alpha), coefficient(&c.AC1)})
-	}
-	render(b, t)
-}
-
-func states(b *strings.Builder, p *calibrate.PairAgreement) {
-	t := newAgreeTable()
-	t.AppendRow(table.Row{"Do their states agree, by time?", "seconds", "share of time", "Cohen's kappa", "Krippendorff's alpha", "Gwet's AC1", "blocks of"})
-	shownAny := false
-	for i := range p.States {
-		s := &p.States[i]
-		if s.Seconds > 0 {
-			shownAny = true
-			t.AppendRow(table.Row{"  " + s.State, fmt.Sprintf("%.0f", s.Seconds), coefficient(&s.Share), coefficient(&s.Kappa), coefficient(&s.Alpha), coefficient(&s.AC1),
-				fmt.Sprintf("%.0f s", s.Block)})
-		}
-	}
-	if shownAny {
-		render(b, t)
-	}
-	for i := range p.States {
-		if s := &p.States[i]; s.Seconds == 0 {
-			fmt.Fprintf(b, "  %s: there is no moment at which both have one.\n\n", s.State)
-		}
-	}
-}
-
-func curve(b *strings.Builder, p *calibrate.PairAgreement) {
-	t := newAgreeTable()
-	t.AppendRow(table.Row{"How wide a window?", "same event", "positive agreement", "of those, same act"})
-	for i := range p.Curve {
-		w := &p.Curve[i]
-		t.AppendRow(table.Row{fmt.Sprintf("  %.2g s", w.Window), w.Events.Matched, bracketed(w.Events.Agreement), bracketed(w.SameAct)})
-	}
-	render(b, t)
-}
-
-// confused shows the table by group and the acts that are taken for each other most often.
-func confused(b *strings.Builder, p *calibrate.PairAgreement) {
-	t := newAgreeTable()
-	header := table.Row{"What " + p.First + " calls (down), " + p.Second + " calls (across)"}
-	for _, g := range p.ByGroup.Groups {
-		header = append(header, strings.ReplaceAll(g, "_", " "))
-	}
-	t.AppendRow(header)
-	for i, g := range p.ByGroup.Groups {
-		row := table.Row{"  " + strings.ReplaceAll(g, "_", " ")}
-		for _, n := range p.ByGroup.Counts[i] {
-			if n == 0 {
-				row = append(row, ".")
-			} else {
-				row = append(row, n)
-			}
-		}
-		t.AppendRow(row)
-	}
-	render(b, t)
-	var lines []string
-	for _, c := range p.Confusions {
-		if c.First != c.Second && c.First != "" && c.Second != "" && len(lines) < shownConfusions {
-			lines = append(lines, fmt.Sprintf("%s / %s %d", c.First, c.Second, c.Count))
-		}
-	}
-	if len(lines) > 0 {
-		fmt.Fprintf(b, "Acts that differ most often (%s / %s, times): %s.\n\n", harmless(p.First), harmless(p.Second), strings.Join(lines, "; "))
-	}
-}
-
 // all: three coders and more.
 func (a *Agreement) all(b *strings.Builder) {
 	fmt.Fprintf(b, "All %d together: %d events that anybody saw\n\n", len(a.Codings), a.All.Events)
@@ -254,7 +153,11 @@ func (a *Agreement) all(b *strings.Builder) {
 
 func (a *Agreement) errors(b *strings.Builder) {
 	t := newAgreeTable()
-	t.AppendRow(table.Row{"Each coder's error", "group", "misses", "calls it another act", "makes up"})
+	heading := "Each coder's error, estimated"
+	if len(a.Pairs) == 0 {
+		heading = "Each coder's error, an assumption"
+	}
+	t.AppendRow(table.Row{heading, "group", "misses", "calls it another act", "makes up"})
 	for i := range a.Errors {
 		e := &a.Errors[i]
 		if e.Estimate && e.Miss.Count == 0 {
@@ -270,65 +173,6 @@ func (a *Agreement) errors(b *strings.Builder) {
 	if len(a.Errors) > 0 {
 		fmt.Fprintf(b, "  From %s.\n\n", a.Errors[0].Source)
 	}
-}
-
-// largest lists the weightiest disagreements in the order of the clock, for coders to look at.
-func largest(b *strings.Builder, p *calibrate.PairAgreement) {
-	if len(p.Disagreements) == 0 {
-		fmt.Fprintf(b, "\n%s and %s differ nowhere.\n", harmless(p.First), harmless(p.Second))
-		return
-	}
-	list := slices.Clone(p.Disagreements)
-	slices.SortStableFunc(list, func(x, y calibrate.Disagreement) int {
-		switch {
-		case x.Weight > y.Weight:
-			return -1
-		case x.Weight < y.Weight:
-			return 1
-		}
-		return 0
-	})
-	least := list[min(shownDisagreements, len(list))-1].Weight
-	count, room := 0, 0
-	for _, d := range list[:min(shownDisagreements, len(list))] {
-		if d.Weight == least {
-			room++
-		}
-	}
-	t := newAgreeTable()
-	t.AppendRow(table.Row{"  round", "clock of " + p.First, "of " + p.Second, "corner", "what", p.First, p.Second})
-	for _, d := range p.Disagreements {
-		if d.Weight < least || d.Weight == least && room == 0 {
-			continue
-		}
-		if d.Weight == least {
-			room--
-		}
-		count++
-		t.AppendRow(disagreementRow(d))
-	}
-	fmt.Fprintf(b, "\nLook at these together: the %d largest of %d disagreements of %s and %s, by clock\n", count, len(p.Disagreements), harmless(p.First), harmless(p.Second))
-	b.WriteString(trimmed(t) + "\n")
-}
-
-func disagreementRow(d calibrate.Disagreement) table.Row {
-	what := d.What
-	if d.Seconds > 0 {
-		what = fmt.Sprintf("%s, %.1f s", what, d.Seconds)
-	}
-	return table.Row{fmt.Sprintf("  %d", d.Round), clock(d.FirstClock), clock(d.SecondClock), d.Corner, what, orDash(d.First), orDash(d.Second)}
-}
-
-func orDash(s string) string {
-	if s == "" {
-		return "-"
-	}
-	return s
-}
-
-// clock shows tenths; a moment before the bell, which the other coder's clock may give, is the bell.
-func clock(s float64) string {
-	return tape.FormatClock(int64(max(s, 0)*10+.5) * 100_000)
 }
 
 func bracketed(i infer.Interval) string {

@@ -17,6 +17,7 @@ func TestFullAgreement(t *testing.T) {
 		"alpha": Alpha(byObserver("aaaaaaaaaaaabbbbbbbb", "aaaaaaaaaaaabbbbbbbb"), Nominal, .95, 100, random(2))} {
 		require.Equal(t, 1., c.Centre, name)
 		require.Equal(t, 1., c.High, name)
+		require.Zero(t, c.SE+c.Apart, name)
 		low := (Wilson(20, 20, .95).Low - c.Expected) / (1 - c.Expected)
 		require.InDelta(t, low, c.Low, 1e-12, name)
 		require.NotEmpty(t, c.Warnings, name)

@@ -44,6 +44,7 @@ func (c *Coefficient) normal(se float64) {
 func (c *Coefficient) guard() {
 	switch {
 	case c.Observed >= 1-1e-12:
+		c.SE, c.Apart = 0, 0 // what is left of them is rounding, which differs between machines
 		agree := Wilson(c.Count, c.Count, c.Level)
 		c.Low, c.High = max((agree.Low-c.Expected)/(1-c.Expected), -1), 1
 		c.warn("no unit differs: the lower bound is the Wilson limit of the share that agrees")
