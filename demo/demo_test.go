@@ -19,7 +19,7 @@ var frozen = map[string]string{
 	"tape/badger-otter/events.csv": "3acc6fd46fcbc75628f07d670333fdf8d983f17c738a08e01b1111a52bf0dbbe",
 	"tape/lynx-badger/events.csv":  "1927fbc1c940fe9a5d5acae7c199f8a07ffc80b2690c5cef90f0a51f4fc0e211",
 	"tape/badger-stork/events.csv": "8cf47ef308bec9227fdec96f20c0b02510affa4c543be857d1de06e65c15ee49",
-	"tape/heron-lynx/events.csv":   "ebc8a5d609819f119cefbd8a8f3a1065203f2a2c059e307ceec07308bc3280c3",
+	"tape/heron-lynx/events.csv":   "8fce325dc9d58c3f4098f77ff34eb8639f3e87a06e6896fb9dd9aace1e809bcd",
 	"tape/otter-heron/events.csv":  "058c2cad0e725eb9acc183c7952118ebe14074e5639692d1ce7457a66b0d26d8",
 	"tape/heron-stork/events.csv":  "6b574bb7737a5f3f12dad86c5b6e86f0fd851430c1f0b1849533a921475d14db",
 }
