@@ -10,8 +10,7 @@ import (
 // tick is a decision tick: whoever is free may begin something.
 func (b *Bout) tick(c int) {
 	m := &b.men[c]
-	m.draw, m.tickKey = m.ticks.take()
-	m.ordinal = 0
+	m.draw = m.ticks.take()
 	b.cal.Schedule(slotTick+c, m.ticks.at())
 	if m.phase != free || m.out {
 		return

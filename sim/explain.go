@@ -268,7 +268,7 @@ func (b *Bout) drawn(at tactics.Point, c int) uint64 {
 	case tactics.Initiate:
 		return m.draw
 	}
-	s := m.tickKey.With(m.ordinal - 1).Stream()
+	s := m.luckKey.With(m.beat).With(m.ordinal - 1).Stream()
 	return s.Uint64()
 }
 

@@ -39,15 +39,14 @@ func newTickers(key kernel.Key, needsQuick bool) tickers {
 // at gives the time of the next tick.
 func (t *tickers) at() int64 { return min(t.slowAt, t.quickAt) }
 
-// take takes the next tick: its draw, whose upper half is the coin of adherence and whose lower half lies in its share of [Bound], and
-// the key of everything that is drawn because of it.
-func (t *tickers) take() (draw uint64, key kernel.Key) {
+// take takes the next tick and gives its draw: the upper half is the coin of adherence, the lower half lies in its share of [Bound].
+func (t *tickers) take() uint64 {
 	if t.slowAt <= t.quickAt {
-		draw, key = t.slowDraw, t.slow.Key(t.slow.Count())
+		draw := t.slowDraw
 		t.slowAt, t.slowDraw = t.slow.Next()
-		return draw&^(kernel.Certain-1) | uint64(low(draw))*slowShare>>32, key
+		return draw&^(kernel.Certain-1) | uint64(low(draw))*slowShare>>32
 	}
-	draw, key = t.quickDraw, t.quick.Key(t.quick.Count())
+	draw := t.quickDraw
 	t.quickAt, t.quickDraw = t.quick.Next()
-	return draw&^(kernel.Certain-1) | (slowShare + uint64(low(draw))*(kernel.Certain-slowShare)>>32), key
+	return draw&^(kernel.Certain-1) | (slowShare + uint64(low(draw))*(kernel.Certain-slowShare)>>32)
 }
