@@ -108,6 +108,9 @@ func (b *Bout) begin(c int, move tape.Move, from tactics.Point, l luck) {
 	m.phase = committed
 	b.cal.Schedule(slotPhase+c, b.now+takes)
 	b.spend(c, move)
+	if move.Act().IsAttack() {
+		m.attacks++
+	}
 	if a := move.Act(); a.IsAttack() || a.IsFeint() {
 		b.show(c, a, cue, takes)
 	}

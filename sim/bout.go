@@ -95,6 +95,8 @@ type man struct {
 	head, trunk int32 // accumulated impact
 	legs        int32
 	score       int64 // impact of the round under way
+	attacks     int32 // made in the round under way
+	control     int64 // µs of the round under way in the middle or on top
 	unanswered  int32 // clean strikes taken since last doing anything while hurt
 	out         bool  // cannot go on
 	taken       bool  // the kick under way has been caught
@@ -149,6 +151,7 @@ type Bout struct {
 	verdict  Verdict
 	cards    [3][2]int
 	centre   tape.Value
+	booked   int64 // until when control has been booked
 	fence    tape.Value
 	feet     footing
 	catching bool // a kick has been caught in this moment; both choose what to do about it
@@ -212,13 +215,14 @@ func (b *Bout) playRound() {
 func (b *Bout) startRound() {
 	b.cal.Reset()
 	b.feet = footing{}
+	b.booked = 0
 	b.now, b.mode, b.centre, b.fence = 0, standing, tape.NoValue, tape.NoValue
 	roundKey := b.key.With(uint64(b.round))
 	for c := range b.men {
 		m := &b.men[c]
 		m.at = point{int32(2*c-1) * 1000, 0}
 		m.phase, m.lastContact, m.seen, m.score, m.unanswered, m.knockdowns = free, -1e9, pending{row: -1}, 0, 0, 0
-		m.taken = false
+		m.taken, m.attacks, m.control = false, 0, 0
 		m.against = -1
 		m.measured, m.denied, m.hurt, m.squared, m.drawnUntil, m.armsBusy, m.engaged, m.knee, m.caught, m.balanced = 0, 0, 0, 0, 0, 0, 0, 0, 0, 0
 		m.lastAct, m.lastResult, m.restedAt = lastNone, resultNone, 0
@@ -302,6 +306,7 @@ const (
 
 func (b *Bout) locateCentre() {
 	red, blue := root(square(b.men[0].at)), root(square(b.men[1].at))
+	b.bookControl()
 	centre := tape.Even
 	if red+centreMargin < blue {
 		centre = tape.Red
@@ -322,5 +327,19 @@ func (b *Bout) locateCentre() {
 	if fence != b.fence {
 		b.fence = fence
 		b.emit(tape.Event{Corner: tape.NoCorner, Act: tape.StateFence, Value: fence})
+	}
+}
+
+// bookControl books the time since the last move to whoever was on top or held the middle.
+func (b *Bout) bookControl() {
+	d := b.now - b.booked
+	b.booked = b.now
+	switch {
+	case b.mode == grounded:
+		b.men[b.top].control += d
+	case b.centre == tape.Red:
+		b.men[0].control += d
+	case b.centre == tape.Blue:
+		b.men[1].control += d
 	}
 }

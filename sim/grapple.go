@@ -70,6 +70,7 @@ func (b *Bout) tieUp(c int) {
 
 // lockUp puts the pair chest to chest; the one nearer the fence has it behind them.
 func (b *Bout) lockUp(c int) {
+	b.bookControl()
 	b.mode = clinched
 	b.men[c].at = b.area.hold(towards(b.men[1-c].at, b.men[c].at, 450))
 	b.idle = b.now
@@ -80,6 +81,7 @@ func (b *Bout) lockUp(c int) {
 
 // goDown puts the pair on the ground with c on top.
 func (b *Bout) goDown(c int) {
+	b.bookControl()
 	b.mode, b.top = grounded, c
 	b.men[c].at = b.area.hold(towards(b.men[1-c].at, b.men[c].at, 300))
 	b.idle = b.now
@@ -101,6 +103,7 @@ func (b *Bout) clearReactions() {
 
 // stand brings the pair back to its feet, mm apart.
 func (b *Bout) stand(apart int32) {
+	b.bookControl()
 	b.mode = standing
 	r, l := b.men[0].at, b.men[1].at
 	if gap(r, l) == 0 {

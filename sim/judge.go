@@ -4,6 +4,7 @@ import "whatbout/sim/kernel"
 
 // endRound rests both fighters, lets the judges score and the corners look.
 func (b *Bout) endRound() {
+	b.bookControl()
 	for c := range b.men {
 		b.rest(c)
 		if b.men[c].out && !b.over { // the bell saves nobody
@@ -28,9 +29,9 @@ func (b *Bout) roundLuck(word uint64) uint32 {
 }
 
 // score is the ten-point must system by the unified criteria (Association of Boxing Commissions, 2016): effective striking and
-// grappling by impact, immediate over cumulative, so knockdowns and hurting strikes weigh more than their number. Aggression and
-// control count only where impact is equal. Each of three judges sees impact with noise of their own. A round won by a large margin
-// is 10-8.
+// grappling by impact, immediate over cumulative, so that knockdowns and strikes that hurt weigh more than their number; effective
+// aggressiveness only where that is even, and control of the area only where both are. Each of three judges sees impact with noise of
+// their own. A round won by a large margin is 10-8.
 func (b *Bout) score() {
 	red, blue := b.men[0].score, b.men[1].score
 	total := red + blue + 200
@@ -39,26 +40,43 @@ func (b *Bout) score() {
 	for j := range b.cards {
 		z := int64(kernel.Normal(b.roundLuck(uint64(20 + j))))
 		seen := red - blue + total*home/1024 + total*noise/1024*z/kernel.NormalUnit
+		if abs(seen)*evenImpact < total {
+			seen = b.secondary()
+		}
 		points := 1
 		if abs(seen) > 1100 && abs(seen)*10 > total*5 {
 			points = 2
 		}
-		if seen >= 0 {
+		switch {
+		case seen > 0:
 			b.cards[j][0] += 10
 			b.cards[j][1] += 10 - points
 			lead++
-		} else {
+		case seen < 0:
 			b.cards[j][1] += 10
 			b.cards[j][0] += 10 - points
 			lead--
+		default:
+			b.cards[j][0] += 10
+			b.cards[j][1] += 10
 		}
 	}
-	step := int8(1)
-	if lead < 0 {
-		step = -1
-	}
+	step := int8(min(max(lead, -1), 1))
 	b.men[0].rounds += step
 	b.men[1].rounds -= step
+}
+
+// evenImpact is the part of all impact below which a judge holds a round's impact even (judgement).
+const evenImpact = 100
+
+// secondary is what counts where impact is even: above zero for red. Aggressiveness is attacks made, control the time in the middle and
+// on top; where all is even, so is the round.
+func (b *Bout) secondary() int64 {
+	d := int64(b.men[0].attacks - b.men[1].attacks)
+	if d == 0 {
+		d = b.men[0].control - b.men[1].control
+	}
+	return min(max(d, -1), 1)
 }
 
 func abs(x int64) int64 { return max(x, -x) }
