@@ -158,17 +158,17 @@ func averageFigures() fighter.Draw {
 	return fighter.Population("average", fighter.AverageBody()).Centre()
 }
 
-// A fighter who steps back twelve times as readily after an own act is found to, with the clips; so is one who bites harder. Stepping
-// back has a twentieth to a tenth of the moments after landing or a block in the population and should have 0.3 to 0.5 here; twelve bouts
-// have some 60 moments even of the rarest kind, a standard error of √(0.4·0.6/60) = 0.063, so that 0.3 more is 4 of them (misses are left out:
+// A fighter who steps back six times as readily after an own act is found to, with the clips; so is one who bites harder. Stepping
+// back has a twentieth to a tenth of the moments after landing or a block in the population and should have 0.25 to 0.4 here; 24 bouts
+// have some 120 moments even of the rarest kind, a standard error of √(0.3·0.7/120) = 0.042, so that 0.2 more is 4 of them (misses are left out:
 // most are lunges, and what follows a lunge comes later than the window). What is done after the other's acts was left as it is, and nothing is found there.
 func TestPlantedTendenciesAreFound(t *testing.T) {
 	d := averageFigures()
 	for z := range fighter.ExchangeZones {
-		d[fighter.Continue(z, tape.MoveStepBack)] *= 12
+		d[fighter.Continue(z, tape.MoveStepBack)] *= 6
 	}
 	d[fighter.Bite(fighter.Hip)] += 2
-	s, err := Scout(played(t, d, 31, 12), "vole", 100, .95)
+	s, err := Scout(played(t, d, 31, 24), "vole", 100, .95)
 	require.NoError(t, err)
 	found := map[string]Tendency{}
 	for _, x := range s.Tendencies {

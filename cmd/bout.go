@@ -100,7 +100,7 @@ func (f *boutFlags) run(c *cobra.Command) error {
 }
 
 func (f *boutFlags) story(m *meeting, b *sim.Bout, o sim.Outcome) *report.Story {
-	next := fmt.Sprintf("whatbout bout --seed %d --bout %d --rules %s", f.seed, f.bout, m.rules.Name)
+	next := fmt.Sprintf("whatbout bout --seed %d --bout %d%s", f.seed, f.bout, m.underRules())
 	if f.draw >= 0 {
 		next += fmt.Sprintf(" --draw %d", f.draw)
 	}

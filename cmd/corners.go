@@ -3,6 +3,7 @@ package cmd
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -23,22 +24,29 @@ func (f *corners) add(c *cobra.Command) {
 	c.Flags().StringVar(&f.plan, "plan", "", "plan of the fighter (default: as usual)")
 	c.Flags().StringArrayVar(&f.named, "rule", nil, "instead of --plan: a named rule of plans/; repeated, they make one plan")
 	c.Flags().StringVar(&f.opponentPlan, "opponent-plan", "", "plan of the opponent (default: as usual)")
-	c.Flags().StringVar(&f.rules, "rules", "mma-3x5", "rule set")
+	c.Flags().StringVar(&f.rules, "rules", "mma-3x5", "rule set: a built-in name or a file")
 }
 
 // meeting is what the flags named: plan nil is as usual.
 type meeting struct {
 	*given
-	plan  *tactics.Plan
-	rules *tape.RuleSet
+	plan *tactics.Plan
+}
+
+// underRules names a built-in rule set for the line that does the same again; a file stands there already.
+func (m *meeting) underRules() string {
+	if _, err := tape.RuleSetNamed(m.rules.Name); err == nil && !strings.Contains(m.again, " --rules ") {
+		return " --rules " + m.rules.Name
+	}
+	return ""
 }
 
 // read reads all that the flags name and lists all faults, those found earlier first. The demo, which has no faults but takes a moment,
 // is calibrated only if there are none.
 func (f *corners) read(earlier error) (*meeting, error) {
 	m := &meeting{given: &given{demo: f.fighter == "" && f.opponent == ""}}
-	rules, err := tape.RuleSetNamed(f.rules)
-	m.rules, m.faults = rules, append(m.faults, earlier, err)
+	m.faults = append(m.faults, earlier)
+	m.ruleSet(f.rules)
 	switch {
 	case m.demo:
 	case f.fighter == "" || f.opponent == "":

@@ -14,7 +14,7 @@ import (
 )
 
 // Version is the program's version.
-const Version = "0.1.0"
+const Version = "0.2.0"
 
 // Exit codes of the built binary.
 const (

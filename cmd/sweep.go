@@ -126,8 +126,8 @@ func (f *sweepFlags) describe(q *study.Sweep, m *meeting, r *study.SweepResult) 
 		Fighter: q.Fighter.ID, Opponent: q.Opponent.ID, Plan: planName(q.Plan), Points: r.Points, Inputs: m.inputs,
 		Figure: report.SweepFigure{Name: q.Dial.Name, Of: moved.ID, Plain: q.Dial.Plain(report.Title(moved.ID)), Unit: q.Dial.Unit,
 			Calibrated: r.Calibrated, Believed: r.Believed, Source: r.Source.String()},
-		Again: fmt.Sprintf("whatbout sweep %s --from %g --to %g --points %d --whose %s --rules %s --seed %d --draws %d --bouts %d --level %g", q.Dial.Name, f.from, f.to,
-			f.points, whose, q.Rules.Name, q.Seed, q.Draws, q.Bouts, q.Level) + m.again,
+		Again: fmt.Sprintf("whatbout sweep %s --from %g --to %g --points %d --whose %s%s --seed %d --draws %d --bouts %d --level %g", q.Dial.Name, f.from, f.to,
+			f.points, whose, m.underRules(), q.Seed, q.Draws, q.Bouts, q.Level) + m.again,
 	}
 	for _, x := range q.At {
 		if believed, ok := q.Dial.RealBelieved(moved, x); ok {

@@ -17,7 +17,7 @@ import (
 func validateCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:     "validate FILE...",
-		Short:   "Check plans, profiles, rule sets and folders of tape; all faults at once",
+		Short:   "Check plans, profiles, joint parts, sketches, populations, rule sets and folders of tape; all faults at once",
 		Example: "  whatbout validate mine/plans/* mine/profiles/* mine/tape/*",
 		Args:    func(c *cobra.Command, args []string) error { return wrap(cobra.MinimumNArgs(1)(c, args)) },
 		RunE: func(c *cobra.Command, args []string) error {
@@ -48,11 +48,17 @@ func validate(name string) error {
 	if err := faults.Err(); err != nil {
 		return err
 	}
-	switch doc.Root().Word("format", tactics.Format, fighter.ProfileFormat, tape.RulesFormat, tape.BoutFormat) {
+	switch doc.Root().Word("format", tactics.Format, fighter.ProfileFormat, fighter.JointFormat, fighter.SketchFormat, fighter.PopulationFormat, tape.RulesFormat, tape.BoutFormat) {
 	case tactics.Format:
 		_, err = tactics.Read(name, data)
 	case fighter.ProfileFormat:
 		_, err = fighter.ReadProfile(name, data)
+	case fighter.JointFormat:
+		_, err = fighter.ReadJoint(name, data)
+	case fighter.SketchFormat:
+		_, err = fighter.ReadSketch(name, data)
+	case fighter.PopulationFormat:
+		_, err = fighter.ReadPopulation(name, data)
 	case tape.RulesFormat:
 		_, err = tape.ReadRuleSet(name, data)
 	case tape.BoutFormat:

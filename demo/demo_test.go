@@ -17,10 +17,10 @@ var update = flag.Bool("update", false, "make the demo's tape again")
 // The tape is frozen: it is what the engine made of the truths on the day it was recorded, byte for byte.
 var frozen = map[string]string{
 	"tape/badger-otter/events.csv": "26cee69be7a11a10811fa07f867ed0011fbcafb179115e0caaf3117a57d564e1",
-	"tape/lynx-badger/events.csv":  "8c66192f3692a147b74d9c6121dd6dca4413a0f77d3acd4b970a7f1b4aca6aab",
-	"tape/badger-stork/events.csv": "a15233320959f4d369b36298ecdaf2be88fa94ded6f1ced1007f906fcf356f3d",
+	"tape/lynx-badger/events.csv":  "84d78ab95d04e207a7e1efdcfc3f69c7ec9b9c887591466eeaf26233bf50f60b",
+	"tape/badger-stork/events.csv": "464728981a3cc3b3b0eef892112d0d54bb73b2023f5f14b9f94f1c09b7d36077",
 	"tape/heron-lynx/events.csv":   "30f182a4a3d7659478773207fce041e4c6c4360ca6ab17b51eb0197cc7897e54",
-	"tape/otter-heron/events.csv":  "0e87226c367df3b480ce6565818fee29802f9986b5955d7093062d364abc2383",
+	"tape/otter-heron/events.csv":  "209da80aabfcce1ac90f00e45a0456fe2fc3e20fae2f2b546bc8d8164fb3117b",
 	"tape/heron-stork/events.csv":  "63066ff3e4e637c8f3154d9e147219ac18bf012b4b85c0f690dcd6126a3a3268",
 }
 

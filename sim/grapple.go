@@ -76,7 +76,7 @@ func (b *Bout) lockUp(c int) {
 	b.idle = b.now
 	b.clearReactions()
 	b.locate()
-	b.cal.Schedule(slotReferee, b.now+int64(b.Rules.BreakSeconds*1e6))
+	b.waitFor(b.Rules.BreakSeconds)
 }
 
 // goDown puts the pair on the ground with c on top.
@@ -88,9 +88,7 @@ func (b *Bout) goDown(c int) {
 	b.clearReactions()
 	b.locate()
 	b.emit(tape.Event{Corner: tape.Corner(c), Act: tape.StateTop, Value: cornerValue(c)})
-	if !b.men[1-c].out {
-		b.cal.Schedule(slotReferee, b.now+int64(b.Rules.StandUpSeconds*1e6))
-	}
+	b.waitFor(b.Rules.StandUpSeconds)
 	if b.men[1-c].phase != free {
 		b.pause(1-c, b.now+500_000)
 	}
@@ -112,7 +110,9 @@ func (b *Bout) stand(apart int32) {
 	middle := point{(r.x + l.x) / 2, (r.y + l.y) / 2}
 	b.men[0].at = b.area.hold(towards(middle, r, apart/2))
 	b.men[1].at = b.area.hold(towards(middle, l, apart/2))
-	b.cal.Cancel(slotReferee)
+	if !b.stopping() {
+		b.cal.Cancel(slotReferee)
+	}
 	b.locate()
 }
 

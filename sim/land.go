@@ -312,6 +312,9 @@ func (b *Bout) hit(c int, e *tape.Event) {
 // hitHead compares the impact with what the other's head can still take: hurt, down, or out.
 func (b *Bout) hitHead(c int, x int32, e *tape.Event) {
 	o := &b.men[1-c]
+	if o.out {
+		return // nobody goes down twice
+	}
 	limit := b.chin*b.Sides[1-c].chin/100 - o.head/6
 	if b.isHurt(1 - c) {
 		limit = limit * 3 / 4

@@ -14,6 +14,16 @@ func (b *Bout) callReferee(after int64) {
 	}
 }
 
+// stopping reports whether the referee is on the way to stop it: somebody is out.
+func (b *Bout) stopping() bool { return b.men[0].out || b.men[1].out }
+
+// waitFor lets the referee look on for so many seconds, unless there is something to stop.
+func (b *Bout) waitFor(seconds float64) {
+	if !b.stopping() {
+		b.cal.Schedule(slotReferee, b.now+int64(seconds*1e6))
+	}
+}
+
 // referee steps in: to stop it, to count, to separate or to stand up.
 func (b *Bout) referee() {
 	for c := range b.men {

@@ -149,6 +149,9 @@ func afterTheBlow(o *sim.Outcome, events []tape.Event) (seconds, strikes []float
 	landed := 0.0
 	for i := len(events) - 1; i >= 0; i-- {
 		e := &events[i]
+		if e.Round != o.Verdict.Round {
+			break
+		}
 		if e.Result == tape.Knockdown || e.Result == tape.Stoppage {
 			return []float64{float64(o.Verdict.Clock-e.Clock) / 1e6}, []float64{landed}
 		}
