@@ -33,9 +33,8 @@ func truth(ctx context.Context, q *study.Comparison) (map[string]float64, error)
 			if ctx.Err() != nil {
 				return nil, ctx.Err()
 			}
-			if b.Run(kernel.NewKey(q.Seed, 1<<40, uint64(i))).Verdict.Winner == 0 {
-				out[p.Name] += 1.0 / truthBouts
-			}
+			o := b.Run(kernel.NewKey(q.Seed, 1<<40, uint64(i)))
+			out[p.Name] += float64(o.Chances.Red) / (1 << 32) / truthBouts
 		}
 	}
 	return out, nil

@@ -150,6 +150,7 @@ type Bout struct {
 	over     bool
 	verdict  Verdict
 	cards    [3][2]int
+	rounds   []roundScore
 	centre   tape.Value
 	booked   int64 // until when control has been booked
 	fence    tape.Value
@@ -176,7 +177,7 @@ func (b *Bout) Setup(rules *tape.RuleSet, world World) {
 func (b *Bout) Run(key kernel.Key) Outcome {
 	b.key = key
 	b.Events = b.Events[:0]
-	b.over, b.verdict, b.cards = false, Verdict{}, [3][2]int{}
+	b.over, b.verdict, b.cards, b.rounds = false, Verdict{}, [3][2]int{}, b.rounds[:0]
 	for c := range b.men {
 		b.men[c] = man{southpaw: b.Sides[c].Body.Southpaw, stamina: fullTank}
 	}

@@ -31,39 +31,44 @@ func (b *Bout) roundLuck(word uint64) uint32 {
 // score is the ten-point must system by the unified criteria (Association of Boxing Commissions, 2016): effective striking and
 // grappling by impact, immediate over cumulative, so that knockdowns and strikes that hurt weigh more than their number; effective
 // aggressiveness only where that is even, and control of the area only where both are. Each of three judges sees impact with noise of
-// their own. A round won by a large margin is 10-8.
+// their own, and so does each corner, whose fighter goes by it.
 func (b *Bout) score() {
-	red, blue := b.men[0].score, b.men[1].score
-	total := red + blue + 200
-	noise, home := int64(b.World.JudgeNoise*1024), int64(b.World.Home*1024)
-	lead := 0
+	r := roundScore{b.men[0].score, b.men[1].score, b.secondary()}
+	b.rounds = append(b.rounds, r)
 	for j := range b.cards {
-		z := int64(kernel.Normal(b.roundLuck(uint64(20 + j))))
-		seen := red - blue + total*home/1024 + total*noise/1024*z/kernel.NormalUnit
-		if abs(seen)*evenImpact < total {
-			seen = b.secondary()
-		}
-		points := 1
-		if abs(seen) > 1100 && abs(seen)*10 > total*5 {
-			points = 2
-		}
-		switch {
-		case seen > 0:
-			b.cards[j][0] += 10
-			b.cards[j][1] += 10 - points
-			lead++
-		case seen < 0:
-			b.cards[j][1] += 10
-			b.cards[j][0] += 10 - points
-			lead--
-		default:
-			b.cards[j][0] += 10
-			b.cards[j][1] += 10
-		}
+		p := b.points(r, b.roundLuck(uint64(20+j)))
+		b.cards[j][0] += 10 + min(p, 0)
+		b.cards[j][1] += 10 - max(p, 0)
 	}
-	step := int8(min(max(lead, -1), 1))
-	b.men[0].rounds += step
-	b.men[1].rounds -= step
+	for c := range b.men {
+		p := b.points(r, b.roundLuck(uint64(30+c)))
+		b.men[c].rounds += int8(min(max(p, -1), 1) * (1 - 2*c))
+	}
+}
+
+// roundScore is what there is to see of a round: impact, and what counts where that is even, above zero for red.
+type roundScore struct{ red, blue, even int64 }
+
+// points are those by which red leads (2 to -2; 0 is a level round) on the card of somebody who sees a round with the luck of u: the more, the
+// better for red. A round won by a large margin is 10-8.
+func (b *Bout) points(r roundScore, u uint32) int {
+	total := r.red + r.blue + 200
+	noise, home := int64(b.World.JudgeNoise*1024), int64(b.World.Home*1024)
+	seen := r.red - r.blue + total*home/1024 + total*noise/1024*int64(kernel.Normal(u))/kernel.NormalUnit
+	if abs(seen)*evenImpact < total {
+		seen = r.even
+	}
+	points := 1
+	if abs(seen) > 1100 && abs(seen)*10 > total*5 {
+		points = 2
+	}
+	switch {
+	case seen > 0:
+		return points
+	case seen < 0:
+		return -points
+	}
+	return 0
 }
 
 // evenImpact is the part of all impact below which a judge holds a round's impact even (judgement).

@@ -71,13 +71,14 @@ type Counts struct {
 type Outcome struct {
 	Verdict Verdict
 	Cards   [3][2]int
-	Time    int64 // fought, µs
+	Chances Chances // what was left to the judges
+	Time    int64   // fought, µs
 	Sides   [2]Counts
 }
 
 // outcome reads the events of the bout just played.
 func (b *Bout) outcome() Outcome {
-	o := Outcome{Verdict: b.verdict, Cards: b.cards}
+	o := Outcome{Verdict: b.verdict, Cards: b.cards, Chances: b.chances()}
 	w := watch{}
 	round := uint8(0)
 	length := int64(b.Rules.RoundSeconds) * 1e6

@@ -98,12 +98,12 @@ func TestTapeDraws(t *testing.T) {
 // Exact: adding draws gives the nest that was asked for at once. The rule's report differs, the rest does not.
 func TestWithinIsTheSameNest(t *testing.T) {
 	q := comparison(t, asUsual, stayClose)
-	q.Within, q.Draws = .05, 3000
+	q.Within, q.Draws = .035, 3000
 	r := run(t, q)
 	require.True(t, r.Within.Reached)
 	require.Greater(t, r.Within.Looks, 1)
 	win := r.Find("close", "win")
-	require.InDelta(t, 2*.05, win.Simulation.Width(), 1e-12)
+	require.InDelta(t, 2*.035, win.Simulation.Width(), 1e-12)
 	require.InDelta(t, win.Mean, (win.Simulation.Low+win.Simulation.High)/2, 1e-12)
 
 	fixed := comparison(t, asUsual, stayClose)

@@ -3,6 +3,8 @@
 package study
 
 import (
+	"slices"
+
 	"whatbout/fighter"
 	"whatbout/sim"
 )
@@ -22,15 +24,26 @@ func is(x bool) float64 {
 	return 0
 }
 
+// winChance is the chance that corner c wins, given all that happened in the bout: what is left to the judges is not drawn but counted (see
+// [sim.Chances]).
+func winChance(o *sim.Outcome, c int) float64 {
+	return float64([2]int64{o.Chances.Red, o.Chances.Blue}[c]) / (1 << 32)
+}
+
 func won(by ...sim.Method) func(*sim.Outcome, int) float64 {
 	return func(o *sim.Outcome, c int) float64 {
-		for _, m := range by {
-			if int(o.Verdict.Winner) == c && o.Verdict.Method == m {
-				return 1
-			}
+		if slices.Contains(by, o.Verdict.Method) {
+			return winChance(o, c)
 		}
 		return 0
 	}
+}
+
+func drawn(o *sim.Outcome, _ int) float64 {
+	if o.Verdict.Method != sim.ByDecision {
+		return 0
+	}
+	return float64(o.Chances.Nobody) / (1 << 32)
 }
 
 func lost(by ...sim.Method) func(*sim.Outcome, int) float64 {
@@ -54,13 +67,9 @@ func theirs(of func(*sim.Outcome, int) float64) func(*sim.Outcome, int) float64 
 	return func(o *sim.Outcome, c int) float64 { return of(o, 1-c) }
 }
 
-// margin is the mean difference of the judges' cards in points, counting only finished rounds.
+// margin is the expected difference on a judge's card in points, counting only finished rounds.
 func margin(o *sim.Outcome, c int) float64 {
-	sum := 0
-	for _, card := range o.Cards {
-		sum += card[c] - card[1-c]
-	}
-	return float64(sum) / 3
+	return float64(o.Chances.Margin*int64(1-2*c)) / (1 << 20)
 }
 
 var stoppages = []sim.Method{sim.ByKO, sim.ByTKO, sim.BySubmission, sim.ByCorner}
@@ -75,12 +84,12 @@ func buildMeasures() []Measure {
 	headLanded := func(s *sim.Counts) int64 { return s.HeadLanded }
 	knockdowns := func(s *sim.Counts) int64 { return s.Knockdowns }
 	m := []Measure{
-		{"win", false, "bouts won", func(o *sim.Outcome, c int) float64 { return is(int(o.Verdict.Winner) == c) }},
-		{"draw", false, "draws", func(o *sim.Outcome, c int) float64 { return is(o.Verdict.IsDraw()) }},
+		{"win", false, "bouts won", winChance},
+		{"draw", false, "draws", drawn},
 		{"no_contest", false, "no contest", func(o *sim.Outcome, c int) float64 { return is(o.Verdict.Method == sim.NoContest) }},
 		{"win_by_disqualification", false, "won by disqualification", won(sim.ByDisqualification)},
 		{"loss_by_disqualification", true, "lost by disqualification", lost(sim.ByDisqualification)},
-		{"loss", true, "bouts lost", func(o *sim.Outcome, c int) float64 { return is(int(o.Verdict.Winner) == 1-c) }},
+		{"loss", true, "bouts lost", theirs(winChance)},
 		{"score_margin", false, "judges' margin, points", margin},
 		{"win_by_stoppage", false, "won by stoppage", won(stoppages...)},
 		{"loss_by_stoppage", true, "lost by stoppage", lost(stoppages...)},
