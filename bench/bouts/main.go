@@ -144,7 +144,7 @@ func (s *scene) answer(w io.Writer, set settings) error {
 }
 
 func (s *scene) comparison(plans []*tactics.Plan, draws int) *study.Comparison {
-	return &study.Comparison{Fighter: s.red, Opponent: s.blue, Plans: plans, Rules: s.rules, Seed: 1, Draws: draws, Bouts: 12, Level: .95}
+	return &study.Comparison{Fighter: s.red, Opponent: s.blue, Plans: plans, Rules: s.rules, Seed: 1, Draws: draws, Bouts: 24, Level: .95}
 }
 
 // steps prints how far winning stays in step under each plan, with one standard error. That of bouts saved is by the delta method for
