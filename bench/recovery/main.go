@@ -14,7 +14,14 @@ func main() {
 	rounds := flag.Int("rounds", 6, "")
 	leagues := flag.Int("leagues", 1, "")
 	fine := flag.Bool("fine", false, "")
+	confusion := flag.Bool("zz", false, "")
 	flag.Parse()
+	if *confusion {
+		zz()
+		zz2()
+		zz3()
+		return
+	}
 	sums := map[string]*summary{}
 	for k := range *leagues {
 		l, err := newLeague(uint64(k+1), *n, *rounds)
