@@ -59,11 +59,17 @@ func (v *view) occupy(e *tape.Event) {
 	switch {
 	case e.Corner == v.corner:
 		v.busy = append(v.busy, span{e.Onset(), e.Clock + tape.Settle})
+	case e.Act.IsAttack() && v.onGround(e.Clock): // each does their own there
 	case e.Act.IsAttack():
 		v.busy = append(v.busy, span{e.Clock - busyBefore, e.Clock + busyAfter})
 	case e.Act.IsFeint() && e.Defence >= tape.Flinch:
 		v.busy = append(v.busy, span{e.Clock - biteBefore, e.Clock + biteAfter})
 	}
+}
+
+func (v *view) onGround(at int64) bool {
+	z := v.zone(at)
+	return z == fighter.Top || z == fighter.Bottom
 }
 
 // isHurt reports whether the fighter had lately been hurt: what is chosen then is not what is chosen otherwise.
