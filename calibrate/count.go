@@ -180,13 +180,8 @@ func (t *counts) met(s *source, corner tape.Corner) {
 	}
 }
 
+// responseTo gives the response that was written down; a guard is taken for the high one.
 func responseTo(e *tape.Event) (fighter.Response, bool) {
-	if e.Defence == tape.Guard {
-		if e.Value == tape.Head || e.Value == tape.NoValue {
-			return fighter.GuardHigh, true
-		}
-		return fighter.GuardLow, true
-	}
 	for r := range fighter.NumResponses {
 		if r != fighter.Absorb && r.Defence() == e.Defence {
 			return r, true

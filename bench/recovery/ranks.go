@@ -7,6 +7,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"whatbout/fighter"
+	"whatbout/sim/kernel"
 )
 
 // rank is where a truth lies in the posterior of one figure: the share of the posterior below it. If the posterior is right, it is
@@ -50,20 +51,66 @@ func ranks(p *fighter.Profile, truth fighter.Draw) (out []rank) {
 	return out
 }
 
-// shares ranks the shares of one table, each by the beta that a Dirichlet gives it.
+// shares ranks the shares of one table: each by the beta that a Dirichlet gives it, or, where weights are gammas of different scales, by
+// counting draws.
 func shares(p, prior *fighter.Profile, truth fighter.Draw, table []fighter.Figure) (out []rank) {
-	seen, weight, whole := false, 0.0, 0.0
+	seen, scaled, weight, whole := false, false, 0.0, 0.0
 	for _, f := range table {
-		seen = seen || p.Sources[f] == fighter.FromTape
+		seen, scaled = seen || p.Sources[f] == fighter.FromTape, scaled || p.Figures[f].B != 0
 		weight += p.Figures[f].A
 		whole += truth[f]
 	}
-	for _, f := range table {
-		if a := p.Figures[f].A; seen && prior.Figures[f].A > 0 {
+	if !seen {
+		return nil
+	}
+	var below []float64
+	if scaled {
+		below = countBelow(p, truth, table, whole)
+	}
+	for i, f := range table {
+		a := p.Figures[f].A
+		switch {
+		case prior.Figures[f].A == 0:
+		case scaled:
+			out = append(out, rank{f, below[i]})
+		default:
 			out = append(out, rank{f, distuv.Beta{Alpha: a, Beta: weight - a}.CDF(truth[f] / whole)})
 		}
 	}
 	return out
+}
+
+// ranked is how many draws a truth is ranked among.
+const ranked = 199
+
+// countBelow gives, for each share of a table, the share of draws below the truth; the truth's own place counts half.
+func countBelow(p *fighter.Profile, truth fighter.Draw, table []fighter.Figure, whole float64) []float64 {
+	below := make([]float64, len(table))
+	for i := range below {
+		below[i] = .5 / (ranked + 1)
+	}
+	key := kernel.NewKey(0x72616e6b)
+	for _, f := range table[:1] {
+		key = key.With(uint64(f))
+	}
+	src := key.Stream()
+	draw := make([]float64, len(table))
+	for range ranked {
+		sum := 0.0
+		for i, f := range table {
+			draw[i] = 0
+			if post := p.Figures[f]; post.A > 0 {
+				draw[i] = distuv.Gamma{Alpha: post.A, Beta: 1, Src: &src}.Rand() * post.Mean(fighter.Weight) / post.A
+			}
+			sum += draw[i]
+		}
+		for i, f := range table {
+			if draw[i]/sum < truth[f]/whole {
+				below[i] += 1. / (ranked + 1)
+			}
+		}
+	}
+	return below
 }
 
 // tables lists the figures of every table of choices that tape shows.
