@@ -7,8 +7,8 @@ import (
 )
 
 // setBites moves the readiness to bite on each cue until the share bitten is the tape's, as far as the prior lets it. The log-odds of
-// a bite, less the population's, are the readiness less half of what the fighter tells real from empty by, both with their own normal
-// prior; tape shows the two only together. So the mode and curvature of a binomial likelihood times the prior of both together come
+// a bite, less the population's, are the readiness less half of what the fighter tells real from empty by, and circumstances, all with
+// their own normal prior; tape shows them only together. So the mode and curvature of a binomial likelihood times the prior of both together come
 // first, and the readiness takes its part of that by regression.
 func setBites(p *fighter.Profile, t *counts) {
 	u := theUsual()
@@ -19,7 +19,7 @@ func setBites(p *fighter.Profile, t *counts) {
 		f := fighter.Bite(c)
 		prior, sense := p.Figures[f], p.Figures[fighter.Sense(c)].B/2
 		own := prior.B * prior.B
-		both := own + sense*sense
+		both := own + sense*sense + u.bites[c]
 		shift, variance := shiftOfShare(t.bitten[c], t.feints[c], u.bitten[c], both)
 		part := own / both
 		p.Figures[f] = fighter.Posterior{A: prior.A + part*shift, B: math.Sqrt(own - part*own + part*part*variance)}

@@ -89,11 +89,7 @@ func countBelow(p *fighter.Profile, truth fighter.Draw, table []fighter.Figure, 
 	for i := range below {
 		below[i] = .5 / (ranked + 1)
 	}
-	key := kernel.NewKey(0x72616e6b)
-	for _, f := range table[:1] {
-		key = key.With(uint64(f))
-	}
-	src := key.Stream()
+	src := kernel.NewKey(0x72616e6b, math.Float64bits(whole)).Stream()
 	draw := make([]float64, len(table))
 	for range ranked {
 		sum := 0.0
