@@ -19,7 +19,8 @@ import (
 // circumstances. How much, in log-odds, is a variance for each family of attempts and side, and each cue.
 type usual struct {
 	logit  [tape.NumMoves][numMet]float64
-	bitten [fighter.NumCues]float64 // log-odds
+	heeded [fighter.NumCues]float64 // share of feints at which there was a choice to bite: not hidden, and not while busy
+	bitten [fighter.NumCues]float64 // log-odds of biting then
 	spread [fighter.NumFamilies][2]float64
 	bites  [fighter.NumCues]float64
 }
@@ -29,6 +30,8 @@ type usual struct {
 const (
 	usualFighters = 60
 	usualBouts    = 600
+	creduleBouts  = 120
+	creduleBite   = 20 // log-odds
 )
 
 var theUsual = sync.OnceValue(func() *usual {
@@ -36,24 +39,32 @@ var theUsual = sync.OnceValue(func() *usual {
 	if err != nil {
 		panic("calibrate: " + err.Error())
 	}
+	all, credulous := playUsual(rules, usualBouts, false), playUsual(rules, creduleBouts, true)
+	u := all.skills()
+	all.bites(u, credulous)
+	return u
+})
+
+// playUsual plays the round robin; the credulous bite whenever they can.
+func playUsual(rules *tape.RuleSet, bouts int, credulous bool) *usualTally {
 	b := sim.NewBout()
 	b.Setup(rules, sim.AverageWorld())
 	var seen usualTally
-	for i := range usualBouts {
+	for i := range bouts {
 		pair := [2]int{i % usualFighters, (i + 1 + i/usualFighters) % usualFighters}
 		for c, who := range pair {
-			if err := b.Sides[c].Load(fighter.AverageBody(), usualDraw(who), nil, nil, rules); err != nil {
+			if err := b.Sides[c].Load(fighter.AverageBody(), usualDraw(who, credulous), nil, nil, rules); err != nil {
 				panic("calibrate: " + err.Error())
 			}
 		}
 		b.Run(kernel.NewKey(0x757375616c, uint64(i)))
 		seen.add(rules, pair, b.Events)
 	}
-	return seen.usual()
-})
+	return &seen
+}
 
 // usualDraw is a fighter with the population's skills and belief, and habits drawn from it.
-func usualDraw(who int) fighter.Draw {
+func usualDraw(who int, credulous bool) fighter.Draw {
 	p := fighter.Population(strconv.Itoa(who), fighter.AverageBody())
 	d := p.Draw(0x757375616c, 0, false)
 	for f := range fighter.NumFamilies {
@@ -61,6 +72,9 @@ func usualDraw(who int) fighter.Draw {
 	}
 	for c := range fighter.NumCues {
 		d[fighter.Sense(c)], d[fighter.Bite(c)] = p.Figures[fighter.Sense(c)].A, p.Figures[fighter.Bite(c)].A
+		if credulous {
+			d[fighter.Bite(c)] = creduleBite
+		}
 	}
 	return d
 }
@@ -100,7 +114,7 @@ func (t *usualTally) add(rules *tape.RuleSet, pair [2]int, events []tape.Event) 
 	}
 }
 
-func (t *usualTally) usual() *usual {
+func (t *usualTally) skills() *usual {
 	u := &usual{}
 	for m := range t.tries {
 		for k := range t.tries[m] {
@@ -119,38 +133,43 @@ func (t *usualTally) usual() *usual {
 			u.spread[f][side] = sides[f][side].variance()
 		}
 	}
-	for c := range t.shown {
-		shown, bitten := sum(t.shown[c][:]), sum(t.bitten[c][:])
-		u.bitten[c] = logOdds(bitten, shown)
-		var all circumstances
-		for who, n := range t.shown[c] {
-			q := bitten / shown
-			all.over[who], all.curve[who] = t.bitten[c][who]-n*q, n*q*(1-q)
-		}
-		u.bites[c] = all.variance()
-	}
 	return u
 }
 
-// circumstances adds up, for each fighter, how many more attempts came off than usual, and the variance that luck alone gives that.
-type circumstances struct{ over, curve [usualFighters]float64 }
+func (t *usualTally) bites(u *usual, credulous *usualTally) {
+	for c := range t.shown {
+		u.heeded[c] = sum(credulous.bitten[c][:]) / sum(credulous.shown[c][:])
+		shown, bitten := sum(t.shown[c][:]), sum(t.bitten[c][:])
+		u.bitten[c] = logOdds(bitten, shown*u.heeded[c])
+		q := bitten / shown
+		var all circumstances
+		for who, n := range t.shown[c] {
+			all.over[who], all.luck[who], all.slope[who] = t.bitten[c][who]-n*q, n*q*(1-q), n*q*(1-q/u.heeded[c])
+		}
+		u.bites[c] = all.variance()
+	}
+}
+
+// circumstances adds up, for each fighter, how many more attempts came off than usual, the variance that luck alone gives that, and by how
+// much a shift of the log-odds moves it.
+type circumstances struct{ over, luck, slope [usualFighters]float64 }
 
 func (c *circumstances) add(who int, made bool, logit float64) {
 	q := 1 / (1 + math.Exp(-logit))
-	c.curve[who] += q * (1 - q)
+	c.luck[who] += q * (1 - q)
+	c.slope[who] += q * (1 - q)
 	c.over[who] -= q
 	if made {
 		c.over[who]++
 	}
 }
 
-// variance is that of the log-odds between fighters, by moments: a shift s moves the excess by s times the curvature v, so that the
-// squares of the excesses have the mean v + v²·variance.
+// variance is that of the log-odds between fighters, by moments: the squares of the excesses have the mean luck + slope²·variance.
 func (c *circumstances) variance() float64 {
 	above, square := 0.0, 0.0
-	for i, v := range c.curve {
+	for i, v := range c.luck {
 		above += c.over[i]*c.over[i] - v
-		square += v * v
+		square += c.slope[i] * c.slope[i]
 	}
 	if square == 0 {
 		return 0
