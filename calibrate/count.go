@@ -76,7 +76,7 @@ func (t *counts) round(v *view) {
 	for z, s := range v.exposure() {
 		r.seconds[z] += s * v.src.weight
 	}
-	followed := map[int]tape.Move{}
+	followed := map[int]int{}
 	for i := v.first; i < v.last; i++ {
 		e := &v.src.events[i]
 		if !v.src.isAct(i) || e.Corner != v.corner {
@@ -84,12 +84,12 @@ func (t *counts) round(v *view) {
 		}
 		move := tape.MoveOf(e.Act, e.Value)
 		if p, about := tape.Origin(v.src.events, i); p != tape.Initiate {
-			if z := v.zone(v.src.events[about].Clock); z <= fighter.Pocket || z == unknown {
-				followed[about] = move
+			if z := v.zoneOfChoice(&v.src.events[about]); z <= fighter.Pocket || z == unknown {
+				followed[about] = i
 				continue
 			} // in the clinch and on the ground there are rates only
 		}
-		if z := v.begun(e); z != unknown && fighter.Possible(z, move) && v.src.may(move) {
+		if z := v.begun(e); z != unknown && !v.unlike(e.Onset()) && !v.isBite(e) && fighter.Possible(z, move) && v.src.may(move) {
 			r.acts[fighter.Initiate(z, move)] += v.src.weight
 		}
 	}
@@ -97,21 +97,24 @@ func (t *counts) round(v *view) {
 }
 
 // choices books what followed own acts and the other's attacks, nothing too, at every point at which something could follow.
-func (t *counts) choices(v *view, followed map[int]tape.Move) {
+func (t *counts) choices(v *view, followed map[int]int) {
 	for i := v.first; i < v.last; i++ {
 		e := &v.src.events[i]
-		z := v.zone(e.Clock)
-		if !v.src.isAct(i) || z > fighter.Pocket {
+		z := v.zoneOfChoice(e)
+		if !v.src.isAct(i) || z > fighter.Pocket || v.isHurt(e.Clock) {
 			continue
 		}
-		move, acted := followed[i]
-		if !acted {
-			move = tape.NoMove
+		next, acted := followed[i]
+		move := tape.NoMove
+		if acted {
+			move = tape.MoveOf(v.src.events[next].Act, v.src.events[next].Value)
+		} else {
+			next = -1
 		}
 		switch {
-		case e.Corner == v.corner && v.watched(e.Clock, tape.ContinueWindow):
+		case e.Corner == v.corner && v.watched(e.Clock, e.ContinueEnds()):
 			t.choice(v.src, fighter.Continue(z.Exchange(), move))
-		case e.Corner != v.corner && e.Act.IsAttack() && (acted || !v.acting(e.Clock)) && v.watched(e.Clock, tape.AnswerWindow):
+		case e.Corner != v.corner && e.AnswerEnds() > 0 && !v.acting(e, next) && v.watched(e.Clock, e.AnswerEnds()):
 			t.choice(v.src, fighter.Answer(z.Exchange(), move))
 		}
 	}
@@ -125,12 +128,29 @@ func (t *counts) choice(s *source, f fighter.Figure) {
 	t.tables[p][f] += s.weight
 }
 
-// acting reports whether the fighter was in the middle of an own act or had just ended one: no time to choose an answer.
-func (v *view) acting(at int64) bool {
-	const justEnded = 200_000
+// acting reports whether the fighter was in the middle of an own act or had just ended one when an act of the other's came, so that there
+// was no time to choose an answer. Row next is the answer itself. Somebody who bit on a feint had the time.
+func (v *view) acting(about *tape.Event, next int) bool {
+	if about.Act.IsFeint() {
+		return false
+	}
 	for i := v.first; i < v.last; i++ {
 		e := &v.src.events[i]
-		if e.Corner == v.corner && v.src.isAct(i) && e.Onset() <= at && at < e.Clock+justEnded {
+		if i != next && e.Corner == v.corner && v.src.isAct(i) && e.Onset() <= about.Clock && about.Clock < e.Clock+justEnded {
+			return true
+		}
+	}
+	return false
+}
+
+// isBite reports whether the act is the strike that a row says the fighter bit on a feint with, so that it was no choice of its own.
+func (v *view) isBite(e *tape.Event) bool {
+	if !e.Act.IsStrike() {
+		return false
+	}
+	for i := v.first; i < v.last; i++ {
+		f := &v.src.events[i]
+		if since := e.Onset() - f.Clock; f.Corner == v.corner.Other() && f.Defence == tape.Struck && since > -biteUntil && since < biteUntil {
 			return true
 		}
 	}
@@ -160,13 +180,8 @@ func (t *counts) met(s *source, corner tape.Corner) {
 	}
 }
 
+// responseTo gives the response that was written down; a guard is taken for the high one.
 func responseTo(e *tape.Event) (fighter.Response, bool) {
-	if e.Defence == tape.Guard {
-		if e.Value == tape.Head || e.Value == tape.NoValue {
-			return fighter.GuardHigh, true
-		}
-		return fighter.GuardLow, true
-	}
 	for r := range fighter.NumResponses {
 		if r != fighter.Absorb && r.Defence() == e.Defence {
 			return r, true

@@ -2,6 +2,7 @@ package calibrate
 
 import (
 	"math"
+	"strconv"
 	"sync"
 
 	"whatbout/fighter"
@@ -13,60 +14,168 @@ import (
 // usual is what the population's own bouts look like, against which a fighter's tape is read: how often each attempt comes off,
 // defended, not, or either, and how often a feint is bitten on. Because these shares are taken after all mechanics, reading tape
 // against them does not take distance, timing and defence off a second time.
+//
+// They are shares among many. One fighter's lie around them even without any skill, since ranges, combinations and habits differ: the
+// circumstances. How much, in log-odds, is a variance for each family of attempts and side, and each cue.
 type usual struct {
 	logit  [tape.NumMoves][numMet]float64
-	bitten [fighter.NumCues]float64 // log-odds
+	heeded [fighter.NumCues]float64 // share of feints at which there was a choice to bite: not hidden, and not while busy
+	bitten [fighter.NumCues]float64 // log-odds of biting then
+	spread [fighter.NumFamilies][2]float64
+	bites  [fighter.NumCues]float64
 }
 
-// usualBouts is how many bouts of average fighters are played; the shares then have standard errors below two points wherever a
-// move comes up at all often.
-const usualBouts = 600
+// A round robin of usualFighters whose figures are drawn from the population, but who have its skills and belief; the shares then have
+// standard errors below two points wherever a move comes up at all often.
+const (
+	usualFighters = 60
+	usualBouts    = 600
+	creduleBouts  = 120
+	creduleBite   = 20 // log-odds
+)
 
 var theUsual = sync.OnceValue(func() *usual {
 	rules, err := tape.RuleSetNamed("mma-3x5")
 	if err != nil {
 		panic("calibrate: " + err.Error())
 	}
-	b := sim.NewBout()
-	b.Setup(rules, sim.AverageWorld())
-	body := fighter.AverageBody()
-	d := fighter.Population("average", body).Centre()
-	for c := range b.Sides {
-		if err := b.Sides[c].Load(body, d, nil, nil, rules); err != nil {
-			panic("calibrate: " + err.Error())
-		}
-	}
-	bout := &tape.Bout{Fighters: [2]tape.Fighter{{ID: "a"}, {ID: "b"}}, RuleSet: rules, LookedFor: tape.AllGroups(), Corners: [2]bool{true, false}}
-	var tries, made [tape.NumMoves][numMet]float64
-	shown := counts{defends: map[fighter.Figure]float64{}}
-	for i := range usualBouts {
-		b.Run(kernel.NewKey(0x757375616c, uint64(i)))
-		s := &source{bout: bout, events: b.Events, weight: 1}
-		s.lights = lights(s)
-		for _, a := range attempts([]*source{s}) {
-			for _, k := range []met{a.met, anyhow} {
-				tries[a.move][k]++
-				if a.made {
-					made[a.move][k]++
-				}
-				if a.met == anyhow {
-					break
-				}
-			}
-		}
-		shown.met(s, tape.BlueCorner)
-	}
-	u := &usual{}
-	for m := range tries {
-		for k := range tries[m] {
-			u.logit[m][k] = logOdds(made[m][k], tries[m][k])
-		}
-	}
-	for c := range shown.feints {
-		u.bitten[c] = logOdds(shown.bitten[c], shown.feints[c])
-	}
+	all, credulous := playUsual(rules, usualBouts, false), playUsual(rules, creduleBouts, true)
+	u := all.skills()
+	all.bites(u, credulous)
 	return u
 })
+
+// playUsual plays the round robin; the credulous bite whenever they can.
+func playUsual(rules *tape.RuleSet, bouts int, credulous bool) *usualTally {
+	b := sim.NewBout()
+	b.Setup(rules, sim.AverageWorld())
+	var seen usualTally
+	for i := range bouts {
+		pair := [2]int{i % usualFighters, (i + 1 + i/usualFighters) % usualFighters}
+		for c, who := range pair {
+			if err := b.Sides[c].Load(fighter.AverageBody(), usualDraw(who, credulous), nil, nil, rules); err != nil {
+				panic("calibrate: " + err.Error())
+			}
+		}
+		b.Run(kernel.NewKey(0x757375616c, uint64(i)))
+		seen.add(rules, pair, b.Events)
+	}
+	return &seen
+}
+
+// usualDraw is a fighter with the population's skills and belief, and habits drawn from it.
+func usualDraw(who int, credulous bool) fighter.Draw {
+	p := fighter.Population(strconv.Itoa(who), fighter.AverageBody())
+	d := p.Draw(0x757375616c, 0, false)
+	for f := range fighter.NumFamilies {
+		d[fighter.Attack(f)], d[fighter.Defence(f)] = 0, 0
+	}
+	for c := range fighter.NumCues {
+		d[fighter.Sense(c)], d[fighter.Bite(c)] = p.Figures[fighter.Sense(c)].A, p.Figures[fighter.Bite(c)].A
+		if credulous {
+			d[fighter.Bite(c)] = creduleBite
+		}
+	}
+	return d
+}
+
+// usualTally is what is seen of the population's own bouts.
+type usualTally struct {
+	tries, made   [tape.NumMoves][numMet]float64
+	attempts      []attempt
+	who           [][2]int // whose attempts, against whom
+	shown, bitten [fighter.NumCues][usualFighters]float64
+}
+
+func (t *usualTally) add(rules *tape.RuleSet, pair [2]int, events []tape.Event) {
+	bout := &tape.Bout{Fighters: [2]tape.Fighter{{ID: "red"}, {ID: "blue"}}, RuleSet: rules, LookedFor: tape.AllGroups(), Corners: [2]bool{true, true}}
+	s := &source{bout: bout, events: events, weight: 1}
+	s.lights = lights(s)
+	for _, a := range attempts([]*source{s}) {
+		with := pair
+		if a.attacker == "blue" {
+			with = [2]int{pair[1], pair[0]}
+		}
+		t.attempts, t.who = append(t.attempts, a), append(t.who, with)
+		for _, k := range []met{a.met, anyhow} {
+			t.tries[a.move][k]++
+			if a.made {
+				t.made[a.move][k]++
+			}
+		}
+	}
+	for c, who := range pair {
+		saw := counts{defends: map[fighter.Figure]float64{}}
+		saw.met(s, tape.Corner(c))
+		for cue := range saw.feints {
+			t.shown[cue][who] += saw.feints[cue]
+			t.bitten[cue][who] += saw.bitten[cue]
+		}
+	}
+}
+
+func (t *usualTally) skills() *usual {
+	u := &usual{}
+	for m := range t.tries {
+		for k := range t.tries[m] {
+			u.logit[m][k] = logOdds(t.made[m][k], t.tries[m][k])
+		}
+	}
+	var sides [fighter.NumFamilies][2]circumstances
+	for i, a := range t.attempts {
+		f, _ := fighter.FamilyOf(a.move.Act())
+		for side, who := range t.who[i] {
+			sides[f][side].add(who, a.made, u.logit[a.move][a.met])
+		}
+	}
+	for f := range sides {
+		for side := range sides[f] {
+			u.spread[f][side] = sides[f][side].variance()
+		}
+	}
+	return u
+}
+
+func (t *usualTally) bites(u *usual, credulous *usualTally) {
+	for c := range t.shown {
+		u.heeded[c] = sum(credulous.bitten[c][:]) / sum(credulous.shown[c][:])
+		shown, bitten := sum(t.shown[c][:]), sum(t.bitten[c][:])
+		u.bitten[c] = logOdds(bitten, shown*u.heeded[c])
+		q := bitten / shown
+		var all circumstances
+		for who, n := range t.shown[c] {
+			all.over[who], all.luck[who], all.slope[who] = t.bitten[c][who]-n*q, n*q*(1-q), n*q*(1-q/u.heeded[c])
+		}
+		u.bites[c] = all.variance()
+	}
+}
+
+// circumstances adds up, for each fighter, how many more attempts came off than usual, the variance that luck alone gives that, and by how
+// much a shift of the log-odds moves it.
+type circumstances struct{ over, luck, slope [usualFighters]float64 }
+
+func (c *circumstances) add(who int, made bool, logit float64) {
+	q := 1 / (1 + math.Exp(-logit))
+	c.luck[who] += q * (1 - q)
+	c.slope[who] += q * (1 - q)
+	c.over[who] -= q
+	if made {
+		c.over[who]++
+	}
+}
+
+// variance is that of the log-odds between fighters, by moments: the squares of the excesses have the mean luck + slope²·variance.
+func (c *circumstances) variance() float64 {
+	above, square := 0.0, 0.0
+	for i, v := range c.luck {
+		above += c.over[i]*c.over[i] - v
+		square += c.slope[i] * c.slope[i]
+	}
+	if square == 0 {
+		return 0
+	}
+	return max(above/square, 0)
+}
 
 // logOdds is the empirical logit with a half added to each cell (Haldane 1956; Anscombe 1956, from memory).
 func logOdds(made, tries float64) float64 { return math.Log((made + .5) / (tries - made + .5)) }

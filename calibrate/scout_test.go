@@ -39,8 +39,8 @@ func scoutTold(s *ScoutTape, situation, does string) string {
 	return "no such situation"
 }
 
-// Worked by hand. A step takes 300 ms and a jab 405, so that one with its clock at c began at c less that; what begins within 330 ms
-// (tape.ContinueWindow, tape.AnswerWindow) counts.
+// Worked by hand. A step takes 300 ms and a jab 405, so that one with its clock at c began at c less that; what begins within 460 ms
+// of an own strike (tape.ContinueWindow), 400 of the other's attack (tape.AnswerWindow), counts.
 func TestSituationsByHand(t *testing.T) {
 	const long = "1,0:00.0,red,range,long,,,"
 	for name, c := range map[string]struct {
@@ -49,8 +49,8 @@ func TestSituationsByHand(t *testing.T) {
 		want            string
 	}{
 		"a step back in time":         {[]string{long, "1,0:10.0,red,cross,head,none,missed,", "1,0:10.6,red,step_back,,,,"}, "after a miss with the rear hand", "steps back", "1 of 1"},
-		"a step back too late":        {[]string{long, "1,0:10.0,red,cross,head,none,missed,", "1,0:10.63,red,step_back,,,,"}, "after a miss with the rear hand", "steps back", "0 of 1"},
-		"too late is nothing":         {[]string{long, "1,0:10.0,red,cross,head,none,missed,", "1,0:10.63,red,step_back,,,,"}, "after a miss with the rear hand", "nothing", "1 of 1"},
+		"a step back too late":        {[]string{long, "1,0:10.0,red,cross,head,none,missed,", "1,0:10.77,red,step_back,,,,"}, "after a miss with the rear hand", "steps back", "0 of 1"},
+		"too late is nothing":         {[]string{long, "1,0:10.0,red,cross,head,none,missed,", "1,0:10.77,red,step_back,,,,"}, "after a miss with the rear hand", "nothing", "1 of 1"},
 		"the first act counts":        {[]string{long, "1,0:10.0,red,cross,head,none,missed,", "1,0:10.5,red,step_back,,,,", "1,0:10.65,red,jab,head,,,"}, "after a miss with the rear hand", "punches", "0 of 1"},
 		"the result decides":          {[]string{long, "1,0:10.0,red,cross,head,none,partial,", "1,0:10.5,red,step_back,,,,"}, "after landing the rear hand", "steps back", "1 of 1"},
 		"an unknown result leaves":    {[]string{long, "1,0:10.0,red,cross,head,none,unknown,", "1,0:10.5,red,step_back,,,,"}, "after a miss with the rear hand", "steps back", "0 of 0"},
@@ -128,7 +128,7 @@ func TestNextActsAgreeWithPointOf(t *testing.T) {
 	for _, r := range scoutRounds(s, tape.RedCorner) {
 		for i := range r.events {
 			e := &r.events[i]
-			point, next := tape.Continue, r.begun(i, -1<<62, e.Clock+tape.ContinueWindow)
+			point, next := tape.Continue, r.continued(i)
 			if _, ok := theirAttack(e); ok && e.Corner == tape.BlueCorner && !r.busy(i) {
 				point, next = tape.Answer, r.begun(i, e.Clock, e.Clock+tape.AnswerWindow)
 			} else if _, ok := ownStrike(e); !ok || e.Corner != tape.RedCorner {

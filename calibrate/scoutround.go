@@ -168,6 +168,22 @@ func (r *scoutRound) begun(row int, after, before int64) *tape.Event {
 	return first
 }
 
+// continued gives the own act that continues the one in row i: the first that begins in time, unless the other has attacked since and
+// it answers that.
+func (r *scoutRound) continued(i int) *tape.Event {
+	e := &r.events[i]
+	next := r.begun(i, math.MinInt64, e.Clock+e.ContinueEnds())
+	for j := i + 1; next != nil && j < len(r.events); j++ {
+		if &r.events[j] == next {
+			if tape.PointOf(r.events, j) == tape.Continue {
+				return next
+			}
+			return nil
+		}
+	}
+	return nil
+}
+
 // busy reports whether an act of the fighter's own was under way, or just over and perhaps being continued, at the clock of row i.
 func (r *scoutRound) busy(i int) bool {
 	at := r.events[i].Clock

@@ -1,7 +1,6 @@
 package calibrate
 
 import (
-	"math"
 	"slices"
 
 	"whatbout/fighter"
@@ -57,7 +56,7 @@ func (t *scoutTally) add(s *ScoutTape, corner tape.Corner) {
 func (t *scoutTally) afterOwn(r *scoutRound, i int) {
 	e := &r.events[i]
 	if at, ok := ownStrike(e); ok && r.seen(e.Clock, e.Clock+tape.ContinueWindow) {
-		t.act(at, r, e, r.begun(i, math.MinInt64, e.Clock+tape.ContinueWindow))
+		t.act(at, r, e, r.continued(i))
 	}
 }
 

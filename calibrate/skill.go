@@ -44,6 +44,7 @@ func setSkills(profiles map[string]*fighter.Profile, tries []attempt) (fits []Fi
 		}
 		prior := population.Figures[fighter.Attack(f)].B
 		fit := fitSkills(some, f, prior)
+		fit.lessCircumstances(theUsual().spread[f], prior)
 		for id, p := range profiles {
 			for _, figure := range []fighter.Figure{fighter.Attack(f), fighter.Defence(f)} {
 				if post, ok := fit.posterior(skillName(id, figure)); ok {
@@ -66,8 +67,22 @@ func set(p *fighter.Profile, f fighter.Figure, post fighter.Posterior, prior flo
 	p.Seen[f] = 1/(post.B*post.B) - 1/(prior*prior)
 }
 
-// fitSkills fits, for one family, logit(made) = the population's + attacker's skill - defender's skill over everybody who met on the
-// tape, with the population's normal prior on each skill: penalised maximum likelihood by Newton's method, and the normal
+// lessCircumstances takes the part of skill out of what was fitted, which is skill and circumstances together: tape shows only the sum of
+// the two, and both are normal, so that each has its share of the sum by regression.
+func (f *Fit) lessCircumstances(spread [2]float64, prior float64) {
+	n := len(f.Mean)
+	part := func(i int) float64 { return prior * prior / (prior*prior + spread[2*i/n]) }
+	for i := range n {
+		f.Mean[i] *= part(i)
+		for k := range i + 1 {
+			f.Cov.SetSym(i, k, part(i)*part(k)*f.Cov.At(i, k))
+		}
+		f.Cov.SetSym(i, i, f.Cov.At(i, i)+prior*prior*(1-part(i)))
+	}
+}
+
+// fitSkills fits, for one family, logit(made) = the population's + attacker's skill - defender's skill, each with its circumstances,
+// over everybody who met on the tape, with the population's normal prior on each skill, wider by the circumstances': penalised maximum likelihood by Newton's method, and the normal
 // approximation of the posterior at its mode (Laplace).
 func fitSkills(tries []attempt, f fighter.Family, prior float64) Fit {
 	names := namesIn(tries)
@@ -77,9 +92,10 @@ func fitSkills(tries []attempt, f fighter.Family, prior float64) Fit {
 		at[name] = i
 	}
 	x := make([]float64, 2*n)
+	spread := theUsual().spread[f]
 	var cov mat.SymDense
 	for range 30 {
-		grad, hess := curvature(tries, at, x, prior)
+		grad, hess := curvature(tries, at, x, [2]float64{prior*prior + spread[0], prior*prior + spread[1]})
 		var chol mat.Cholesky
 		if !chol.Factorize(hess) {
 			panic("calibrate: a penalised likelihood that is not convex")
@@ -117,13 +133,14 @@ func namesIn(tries []attempt) (names []string) {
 	return slices.Compact(names)
 }
 
-// curvature gives the gradient and the negative Hessian of the penalised log-likelihood; every attempt counts by its weight.
-func curvature(tries []attempt, at map[string]int, x []float64, prior float64) (*mat.VecDense, *mat.SymDense) {
+// curvature gives the gradient and the negative Hessian of the penalised log-likelihood; every attempt counts by its weight. prior has the
+// variances of attackers and defenders.
+func curvature(tries []attempt, at map[string]int, x []float64, prior [2]float64) (*mat.VecDense, *mat.SymDense) {
 	n := len(x) / 2
 	grad, hess := mat.NewVecDense(len(x), nil), mat.NewSymDense(len(x), nil)
 	for i := range x {
-		grad.SetVec(i, -x[i]/(prior*prior))
-		hess.SetSym(i, i, 1/(prior*prior))
+		grad.SetVec(i, -x[i]/prior[i/n])
+		hess.SetSym(i, i, 1/prior[i/n])
 	}
 	u := theUsual()
 	for _, a := range tries {

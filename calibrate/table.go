@@ -88,14 +88,18 @@ func keepShare(after, before infer.Dirichlet, unseen, others []int) {
 }
 
 // setDefences adds responses to a threat. An attack met with nothing may have been a choice, a disbelief or too late, so that the
-// share of absorbing stays the population's.
+// share of absorbing stays the population's, and as doubtful; so does that of striking first where no coder ever wrote it, since then
+// the strike stands in a row of its own. A guard is written down without its height: both heights share the counts as they do in the
+// population, and the rarer one stays as doubtful as it was.
 func setDefences(p *fighter.Profile, threat fighter.Threat, n map[fighter.Figure]float64) {
 	weights, counts := make(infer.Dirichlet, fighter.NumResponses), make([]float64, fighter.NumResponses)
-	var others []int
+	var kept, others []int
 	for r := range fighter.NumResponses {
 		f := fighter.Defend(threat, r)
 		weights[r], counts[r] = p.Figures[f].A, n[f]
-		if r != fighter.Absorb {
+		if r == fighter.Absorb || r == fighter.StrikeFirst && counts[r] == 0 {
+			kept = append(kept, int(r))
+		} else {
 			others = append(others, int(r))
 		}
 		if counts[r] == 0 {
@@ -106,9 +110,25 @@ func setDefences(p *fighter.Profile, threat fighter.Threat, n map[fighter.Figure
 			weights[r] = .1
 		}
 	}
+	guards := []int{int(fighter.GuardHigh), int(fighter.GuardLow)}
+	spread(counts, weights, guards)
 	after := weights.Update(counts, 1)
-	keepShare(after, weights, []int{int(fighter.Absorb)}, others)
-	for r := range after {
-		p.Figures[fighter.Defend(threat, fighter.Response(r))].A = after[r]
+	keepShare(after, weights, kept, others)
+	rare := fighter.GuardLow
+	if weights[fighter.GuardHigh] < weights[fighter.GuardLow] {
+		rare = fighter.GuardHigh
 	}
+	doubtful := append(kept, int(rare))
+	for r := range after {
+		p.Figures[fighter.Defend(threat, fighter.Response(r))] = asWeight(after[r], weights[r], slices.Contains(doubtful, r))
+	}
+}
+
+// asWeight gives the posterior of a weight whose centre tape moved; one of which nothing was seen keeps its shape, so that its share is as
+// doubtful as before though the rest of the table is known better.
+func asWeight(after, before float64, doubtful bool) fighter.Posterior {
+	if !doubtful || before == 0 || after == before {
+		return fighter.Posterior{A: after}
+	}
+	return fighter.Posterior{A: before, B: after / before}
 }

@@ -1,6 +1,7 @@
 package calibrate
 
 import (
+	"slices"
 	"sort"
 
 	"whatbout/fighter"
@@ -13,7 +14,8 @@ type view struct {
 	src    *source
 	corner tape.Corner
 	zones  []zoneAt
-	busy   []span // in the order of their beginnings
+	busy   []span    // in the order of their beginnings
+	hurts  [2][]span // when each corner was hurt, in the order of their beginnings
 }
 
 type zoneAt struct {
@@ -31,7 +33,10 @@ const (
 	busyBefore = 150_000
 	busyAfter  = 420_000
 	biteBefore = -100_000
+	biteUntil  = 250_000 // when a strike that is the bite has begun, after the feint's peak
 	biteAfter  = 700_000
+	justEnded  = 300_000   // after an own act: most attacks that come by then leave no choice of an answer, most later ones do
+	hurtLasts  = 5_000_000 // how long somebody hurt does what one does when hurt, and the other goes after them
 )
 
 func viewOf(s *source, l *light, corner tape.Corner) *view {
@@ -47,14 +52,34 @@ func viewOf(s *source, l *light, corner tape.Corner) *view {
 }
 
 func (v *view) occupy(e *tape.Event) {
+	if e.Result >= tape.Hurt && e.Result <= tape.Stoppage && e.Act.IsStrike() {
+		h := span{e.Clock, e.Clock + hurtLasts}
+		v.busy, v.hurts[e.Corner.Other()] = append(v.busy, h), append(v.hurts[e.Corner.Other()], h)
+	}
 	switch {
 	case e.Corner == v.corner:
 		v.busy = append(v.busy, span{e.Onset(), e.Clock + tape.Settle})
+	case e.Act.IsAttack() && v.onGround(e.Clock): // each does their own there
 	case e.Act.IsAttack():
 		v.busy = append(v.busy, span{e.Clock - busyBefore, e.Clock + busyAfter})
 	case e.Act.IsFeint() && e.Defence >= tape.Flinch:
 		v.busy = append(v.busy, span{e.Clock - biteBefore, e.Clock + biteAfter})
 	}
+}
+
+func (v *view) onGround(at int64) bool {
+	z := v.zone(at)
+	return z == fighter.Top || z == fighter.Bottom
+}
+
+// isHurt reports whether the fighter had lately been hurt: what is chosen then is not what is chosen otherwise.
+func (v *view) isHurt(at int64) bool { return anyHolds(v.hurts[v.corner], at) }
+
+// unlike reports whether one of the two had lately been hurt, so that nothing can be told of how often something is begun otherwise.
+func (v *view) unlike(at int64) bool { return anyHolds(v.hurts[0], at) || anyHolds(v.hurts[1], at) }
+
+func anyHolds(spans []span, at int64) bool {
+	return slices.ContainsFunc(spans, func(s span) bool { return s.from < at && at <= s.to })
 }
 
 // locate follows range and top through the round.
@@ -110,6 +135,35 @@ func (v *view) zone(at int64) fighter.Zone {
 		return unknown
 	}
 	return v.zones[i-1].zone
+}
+
+// choiceAfter is about how long after the clock of an act it is continued, µs: half of a retraction.
+func choiceAfter(a tape.Act) int64 {
+	switch {
+	case a.IsTakedown():
+		return 420_000
+	case a >= tape.FrontKick && a <= tape.HighKick:
+		return 270_000
+	case a.IsStrike() || a == tape.TieUp:
+		return 210_000
+	}
+	return 75_000
+}
+
+// answerAfter is the same for an answer: the end of a defence, or of the attack that a feint looked like.
+func answerAfter(a tape.Act) int64 {
+	if a.IsFeint() {
+		return 300_000
+	}
+	return 120_000
+}
+
+// zoneOfChoice gives where the fighter was when the act was to be continued or answered.
+func (v *view) zoneOfChoice(e *tape.Event) fighter.Zone {
+	if e.Corner == v.corner {
+		return v.zone(e.Clock + choiceAfter(e.Act))
+	}
+	return v.zone(e.Clock + answerAfter(e.Act))
 }
 
 // begun gives where the fighter was when an act began, or when the light came on if that was later.

@@ -15,7 +15,7 @@ type Law uint8
 // The laws.
 const (
 	Rate   Law = iota // gamma: A counts in B seconds
-	Weight            // gamma(A, 1); the weights of a table together are Dirichlet
+	Weight            // gamma(A, 1) times B (0: times 1); the weights of a table together are Dirichlet where all B are 0
 	Skill             // normal: A ± B, log-odds
 	Size              // lognormal: median A, standard deviation B of its logarithm
 )

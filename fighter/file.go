@@ -73,6 +73,10 @@ func readFigures(p *Profile, m input.Map) {
 			known = append(known, keys.b)
 			p.Figures[f].B = row.Float(keys.b, 1e-6, 1e9)
 		}
+		if Define(f).Law == Weight && row.Has("times") { // a share of which tape does not tell as much as of the others
+			known = append(known, "times")
+			p.Figures[f].B = row.Float("times", 1e-6, 1e9)
+		}
 		row.Known(known...)
 		p.Seen[f] = row.FloatOr("seen", 0, 0, 1e9)
 		source := row.Word("source", sourceNames[:]...)
@@ -115,6 +119,9 @@ func WriteProfile(p *Profile) []byte {
 		fmt.Fprintf(&b, "  %s: {%s: %s", d.Name, keys.a, input.Number(post.A))
 		if keys.b != "" {
 			fmt.Fprintf(&b, ", %s: %s", keys.b, input.Number(post.B))
+		}
+		if d.Law == Weight && post.B != 0 {
+			fmt.Fprintf(&b, ", times: %s", input.Number(post.B))
 		}
 		fmt.Fprintf(&b, ", source: %s, seen: %s}\n", p.Sources[f], input.Number(p.Seen[f]))
 	}

@@ -12,8 +12,19 @@ import (
 // Posterior is what is believed of one figure; A and B mean what the figure's [Law] says.
 type Posterior struct{ A, B float64 }
 
+// times is what a weight's gamma is multiplied by: B, or 1 where it is 0.
+func (p Posterior) times() float64 {
+	if p.B == 0 {
+		return 1
+	}
+	return p.B
+}
+
 // Mean gives the centre: the mean of a rate, weight or skill, the median of a size.
 func (p Posterior) Mean(law Law) float64 {
+	if law == Weight {
+		return float64(p.A * p.times())
+	}
 	if law == Rate {
 		if p.A == 0 {
 			return 0
@@ -30,7 +41,7 @@ func (p Posterior) draw(law Law, src *kernel.Stream) float64 {
 		if p.A == 0 {
 			return 0
 		}
-		beta := 1.0
+		beta := 1 / p.times()
 		if law == Rate {
 			beta = p.B
 		}

@@ -44,10 +44,46 @@ func (e *Event) IsAct() bool {
 	return e.Corner != NoCorner && (!e.Act.IsState() || e.Act == StateStance && e.Clock > 0)
 }
 
-// PointOf gives the choice point of the act in row i, by the rule stated at ContinueWindow: an act whose onset comes less than
-// ContinueWindow after the clock of an own act (or before it: combinations overlap) continues it; else one whose
-// onset comes after the clock of an attack of the other's, by less than AnswerWindow, answers it (one that began earlier cannot
-// be about how that ended); else it is initiated. Only earlier rows of the same round count. events are in tape order.
+// ContinueEnds gives how long after the row's clock an own act that begins continues it, µs, as long as the other does not attack.
+func (e *Event) ContinueEnds() int64 {
+	switch {
+	case e.Act.IsStrike():
+		return ContinueWindow
+	case e.Act.IsTakedown():
+		return ShotWindow
+	}
+	return LightWindow
+}
+
+// AnswerEnds gives how long after the row's clock an act of the other's that begins answers it, µs; 0 if nothing does. The other has
+// something to answer after an attack and after a feint that they bit on, unless the bite was a strike.
+func (e *Event) AnswerEnds() int64 {
+	switch {
+	case e.Act.IsAttack():
+		return AnswerWindow
+	case e.Act.IsFeint() && e.Defence >= Flinch && e.Defence != Struck:
+		return BiteWindow
+	}
+	return 0
+}
+
+// answeredBy reports whether an act of the other's answers the row by when it began. One that began much before an attack came cannot
+// be about how that ended; a feint's clock is its peak, when a bite is not over yet.
+func (e *Event) answeredBy(since int64) bool {
+	from := int64(-AnswerSlack)
+	if e.Act.IsFeint() {
+		from = BiteFrom
+	}
+	ends := e.AnswerEnds()
+	return ends > 0 && since > from && since < ends
+}
+
+// furthestBack is how far back a row that an act is about may lie.
+const furthestBack = max(ContinueWindow, ShotWindow, LightWindow, AnswerWindow, BiteWindow)
+
+// PointOf gives the choice point of the act in row i, by the rule stated at ContinueWindow. The latest own act counts, and the latest
+// attack or bite; an act that begins before an own act has come continues it (combinations overlap). Only earlier rows of the same
+// round count. events are in tape order.
 func PointOf(events []Event, i int) Point {
 	p, _ := Origin(events, i)
 	return p
@@ -61,14 +97,14 @@ func Origin(events []Event, i int) (p Point, row int) {
 		return NoPoint, -1
 	}
 	onset, answered := e.Onset(), -1
-	for j := i - 1; j >= 0 && events[j].Round == e.Round && onset-events[j].Clock < max(ContinueWindow, AnswerWindow); j-- {
+	for j := i - 1; j >= 0 && events[j].Round == e.Round && onset-events[j].Clock < furthestBack; j-- {
 		o := &events[j]
 		since := onset - o.Clock
 		switch {
 		case !o.IsAct():
-		case o.Corner == e.Corner && since < ContinueWindow:
+		case o.Corner == e.Corner && since < o.ContinueEnds() && (since < o.ContinueEnds()*InterruptedTenths/10 || answered < 0):
 			return Continue, j
-		case o.Corner != e.Corner && o.Act.IsAttack() && since > 0 && since < AnswerWindow && answered < 0:
+		case o.Corner != e.Corner && answered < 0 && o.answeredBy(since):
 			answered = j
 		}
 	}

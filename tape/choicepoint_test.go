@@ -14,6 +14,10 @@ func TestPointOf(t *testing.T) {
 		return Event{Round: 1, Clock: bell + clock, Corner: c, Act: a}
 	}
 	last := func(offset int64) Event { return at(RedCorner, Cross, 450_000+offset) } // began at offset
+	bitten := at(BlueCorner, FeintHand, 0)
+	bitten.Defence = GaveGuard
+	struck := bitten
+	struck.Defence = Struck
 	for name, c := range map[string]struct {
 		rows []Event
 		want Point
@@ -24,14 +28,25 @@ func TestPointOf(t *testing.T) {
 		"begun before own contact":      {[]Event{at(RedCorner, Jab, 0), last(-50_000)}, Continue},
 		"own step":                      {[]Event{at(RedCorner, StepIn, 0), last(100_000)}, Continue},
 		"own state":                     {[]Event{at(RedCorner, StateRange, 0), last(100_000)}, Initiate},
+		"own step too long ago":         {[]Event{at(RedCorner, StepIn, 0), last(LightWindow)}, Initiate},
+		"own shot":                      {[]Event{at(RedCorner, Shoot, 0), last(ShotWindow - 1)}, Continue},
+		"own shot too long ago":         {[]Event{at(RedCorner, Shoot, 0), last(ShotWindow)}, Initiate},
 		"own switch of stance":          {[]Event{at(RedCorner, StateStance, 0), last(100_000)}, Continue},
 		"their attack":                  {[]Event{at(BlueCorner, Jab, 0), last(AnswerWindow - 1)}, Answer},
 		"their shot":                    {[]Event{at(BlueCorner, Shoot, 0), last(1)}, Answer},
 		"their attack too long ago":     {[]Event{at(BlueCorner, Jab, 0), last(AnswerWindow)}, Initiate},
-		"begun before their contact":    {[]Event{at(BlueCorner, Jab, 0), last(-1)}, Initiate},
+		"begun just before contact":     {[]Event{at(BlueCorner, Jab, 0), last(1 - AnswerSlack)}, Answer},
+		"begun before their contact":    {[]Event{at(BlueCorner, Jab, 0), last(-AnswerSlack)}, Initiate},
+		"their feint, bitten on":        {[]Event{bitten, last(BiteWindow - 1)}, Answer},
+		"a bite too long ago":           {[]Event{bitten, last(BiteWindow)}, Initiate},
+		"a bite not over":               {[]Event{bitten, last(BiteFrom)}, Initiate},
+		"a bite that was a strike":      {[]Event{struck, last(BiteFrom + 1)}, Initiate},
+		"their step":                    {[]Event{at(BlueCorner, StepIn, 0), last(-1)}, Initiate},
 		"their feint":                   {[]Event{at(BlueCorner, FeintHand, 0), last(100_000)}, Initiate},
 		"both: own comes first":         {[]Event{at(RedCorner, Jab, 0), at(BlueCorner, Jab, 10), last(100_000)}, Continue},
-		"own just gone, their attack":   {[]Event{at(RedCorner, Jab, 0), at(BlueCorner, Jab, 50_000), last(ContinueWindow)}, Answer},
+		"own first, then theirs":        {[]Event{at(RedCorner, Jab, 0), at(BlueCorner, Jab, 50_000), last(ContinueWindow * InterruptedTenths / 10)}, Answer},
+		"theirs first, then own":        {[]Event{at(BlueCorner, Jab, -50_000), at(RedCorner, Jab, 0), last(ContinueWindow * InterruptedTenths / 10)}, Continue},
+		"own just gone, their attack":   {[]Event{at(RedCorner, Jab, 0), at(BlueCorner, Jab, 50_000), last(AnswerWindow - 1)}, Answer},
 		"the referee's break":           {[]Event{at(NoCorner, Break, 0), last(100_000)}, Initiate},
 		"a later row of theirs between": {[]Event{at(BlueCorner, Jab, 0), at(BlueCorner, StepBack, 300_000), last(100_000)}, Answer},
 	} {
