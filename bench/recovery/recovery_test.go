@@ -57,7 +57,7 @@ func TestPlantedFaultsAreRed(t *testing.T) {
 			for _, c := range l.tape[:len(l.tape)/2] { // in half of the bouts
 				c.Bout.Fighters[0].ID, c.Bout.Fighters[1].ID = c.Bout.Fighters[1].ID, c.Bout.Fighters[0].ID
 			}
-		}}, []string{"rate.long", "rate.kicking", "rate.out", "rate.pocket"}},
+		}}, []string{"rate.long", "rate.kicking", "rate.out"}},
 		"half of the exposure": {spoil{profile: func(p *fighter.Profile) {
 			prior := fighter.Population(p.ID, p.Body)
 			for f := range p.Figures {
