@@ -70,7 +70,7 @@ func TestPlantedFaultsAreRed(t *testing.T) {
 			for _, c := range l.tape {
 				late(c, tape.NoCorner)
 			}
-		}}, []string{"rate.kicking", "rate.long", "rate.pocket", "rate.clinch"}},
+		}}, []string{"rate.kicking", "rate.long", "rate.pocket"}},
 		"one corner a second late": {spoil{tape: func(l *league) {
 			for _, c := range l.tape {
 				late(c, tape.RedCorner)
