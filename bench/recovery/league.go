@@ -1,7 +1,9 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 
 	"whatbout/calibrate"
 	"whatbout/fighter"
@@ -92,4 +94,11 @@ func (l *league) coding(pair [2]int, events []tape.Event) *tape.Coding {
 // calibrated gives everybody's profile from the tape.
 func (l *league) calibrated() (map[string]*fighter.Profile, error) {
 	return calibrate.Profiles(l.tape)
+}
+
+// inOrder puts rows back in tape order after their clocks were changed.
+func inOrder(rows []tape.Row) {
+	slices.SortStableFunc(rows, func(a, b tape.Row) int {
+		return cmp.Or(cmp.Compare(a.Round, b.Round), cmp.Compare(a.Clock, b.Clock))
+	})
 }

@@ -1,56 +1,57 @@
+// Command recovery proves calibration by recovery: it draws fighters from the population, plays their bouts, codes them, calibrates, and
+// holds the truths against the posteriors. It prints, for each class of figures and so many coded rounds a fighter, how often truth lies
+// inside, and whether its ranks are uniform (simulation-based calibration). What is in band is decided by the tests beside it.
 package main
 
 import (
+	"context"
 	"flag"
 	"fmt"
-	"maps"
-	"slices"
-
-	"whatbout/fighter"
+	"io"
+	"os"
 )
 
+// roundsShown are the amounts of tape that are shown.
+var roundsShown = []int{3, 6, 12, 30}
+
 func main() {
-	n := flag.Int("fighters", 40, "")
-	rounds := flag.Int("rounds", 6, "")
-	leagues := flag.Int("leagues", 1, "")
-	fine := flag.Bool("fine", false, "")
-	confusion := flag.Bool("zz", false, "")
+	chained := flag.Bool("chain", false, "the whole chain: does the tape interval of a plan's effect cover the truth as often as it says?")
+	points := flag.Bool("points", false, "which choice points the tape's rule takes the engine's for")
+	fighters := flag.Int("fighters", 40, "fighters in a league, an even number from 12")
+	leagues := flag.Int("leagues", 4, "leagues, drawn anew each")
+	pairs := flag.Int("pairs", 40, "pairs of truths, with -chain")
 	flag.Parse()
-	if *confusion {
-		zz()
-		zz2()
-		zz3()
-		return
+	var err error
+	switch {
+	case *fighters < 12 || *fighters%2 == 1 || *leagues < 1 || *pairs < 2:
+		err = fmt.Errorf("%d fighters, %d leagues, %d pairs; expected an even number from 12, one from 1 and one from 2", *fighters, *leagues, *pairs)
+	case *chained:
+		err = chain(context.Background(), os.Stdout, roundsShown, *pairs)
+	case *points:
+		err = confusion(os.Stdout, 60)
+	default:
+		err = coverage(os.Stdout, *leagues, *fighters)
 	}
-	sums := map[string]*summary{}
-	for k := range *leagues {
-		l, err := newLeague(uint64(k+1), *n, *rounds)
-		if err != nil {
-			panic(err)
-		}
-		ps, err := l.calibrated()
-		if err != nil {
-			panic(err)
-		}
-		for i, id := range l.ids {
-			for _, r := range ranks(ps[id], l.truths[i]) {
-				keys := []string{r.class()}
-				if *fine {
-					keys = append(keys, "~"+fighterName(r))
-				}
-				for _, c := range keys {
-					if sums[c] == nil {
-						sums[c] = &summary{}
-					}
-					sums[c].add(r)
-				}
-			}
-		}
-	}
-	for _, c := range slices.Sorted(maps.Keys(sums)) {
-		s := sums[c]
-		fmt.Printf("%-28s n %6d in50 %.3f in90 %.3f below %.3f above %.3f z %+.3f sd %.3f\n", c, s.Ranks, s.In50, s.In90, s.Below, s.Above, s.Mean, s.SD)
+	if err != nil {
+		fmt.Fprintln(os.Stderr, "recovery:", err)
+		os.Exit(1)
 	}
 }
 
-func fighterName(r rank) string { return fighter.Define(r.figure).Name }
+// coverage prints a table for each amount of tape.
+func coverage(w io.Writer, leagues, fighters int) error {
+	fmt.Fprintf(w, "%d leagues of %d; inside: share of truths in the middle of their posteriors; z: the rank as a normal deviate, mean 0 and sd 1\n", leagues, fighters)
+	fmt.Fprintln(w, "if posteriors are right; p: Kolmogorov-Smirnov's for uniform ranks, as if ranks were independent")
+	for _, rounds := range roundsShown {
+		sums, err := measure(1, leagues, fighters, rounds, nil)
+		if err != nil {
+			return err
+		}
+		fmt.Fprintf(w, "\n%-14s %7s %11s %11s %8s %7s %9s\n", fmt.Sprintf("%d rounds", rounds), "ranks", "inside 50 %", "inside 90 %", "z mean", "z sd", "p")
+		for _, c := range sums.classes() {
+			s := sums[c]
+			fmt.Fprintf(w, "%-14s %7d %11.3f %11.3f %+8.2f %7.2f %9.2g\n", c, len(s.shares), s.inside(.5), s.inside(.9), s.mean(), s.sd(), s.uniform())
+		}
+	}
+	return nil
+}

@@ -27,11 +27,6 @@ func (r rank) class() string {
 	return parts[0]
 }
 
-// z is the rank on the scale of a normal deviate; one at the very edge is held to 8 standard deviations.
-func (r rank) z() float64 {
-	return distuv.UnitNormal.Quantile(min(max(r.share, 1e-15), 1-1e-15))
-}
-
 // ranks lists those of a fighter's figures that tape moved; a table counts as moved with all its shares once one of its choices was seen.
 func ranks(p *fighter.Profile, truth fighter.Draw) (out []rank) {
 	prior := fighter.Population(p.ID, p.Body)
@@ -125,38 +120,4 @@ func tables() (out [][]fighter.Figure) {
 		out[at[name]] = append(out[at[name]], f)
 	}
 	return out
-}
-
-// summary is what a class of ranks comes to.
-type summary struct {
-	Ranks         int
-	In50, In90    float64 // share of truths inside the middle half and the middle nine tenths of their posteriors
-	Below, Above  float64 // share below and above the middle nine tenths
-	Mean, SD      float64 // of z: 0 and 1 if the posteriors are right
-	shares, zs    []float64
-	sumZ, sumZZ   float64
-	half, ninety  int
-	under, beyond int
-}
-
-func (s *summary) add(r rank) {
-	s.Ranks++
-	s.shares = append(s.shares, r.share)
-	z := r.z()
-	s.sumZ, s.sumZZ = s.sumZ+z, s.sumZZ+z*z
-	if r.share > .25 && r.share < .75 {
-		s.half++
-	}
-	switch {
-	case r.share <= .05:
-		s.under++
-	case r.share >= .95:
-		s.beyond++
-	default:
-		s.ninety++
-	}
-	n := float64(s.Ranks)
-	s.In50, s.In90, s.Below, s.Above = float64(s.half)/n, float64(s.ninety)/n, float64(s.under)/n, float64(s.beyond)/n
-	s.Mean = s.sumZ / n
-	s.SD = math.Sqrt(max(s.sumZZ/n-s.Mean*s.Mean, 0))
 }
