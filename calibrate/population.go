@@ -28,10 +28,10 @@ type usual struct {
 // A round robin of usualFighters whose figures are drawn from the population, but who have its skills and belief; the shares then have
 // standard errors below two points wherever a move comes up at all often.
 const (
-	usualFighters = 60
-	usualBouts    = 600
-	creduleBouts  = 120
-	creduleBite   = 20 // log-odds
+	usualFighters  = 60
+	usualBouts     = 600
+	credulousBouts = 120
+	credulousBite  = 20 // log-odds
 )
 
 var theUsual = sync.OnceValue(func() *usual {
@@ -39,7 +39,7 @@ var theUsual = sync.OnceValue(func() *usual {
 	if err != nil {
 		panic("calibrate: " + err.Error())
 	}
-	all, credulous := playUsual(rules, usualBouts, false), playUsual(rules, creduleBouts, true)
+	all, credulous := playUsual(rules, usualBouts, false), playUsual(rules, credulousBouts, true)
 	u := all.skills()
 	all.bites(u, credulous)
 	return u
@@ -73,7 +73,7 @@ func usualDraw(who int, credulous bool) fighter.Draw {
 	for c := range fighter.NumCues {
 		d[fighter.Sense(c)], d[fighter.Bite(c)] = p.Figures[fighter.Sense(c)].A, p.Figures[fighter.Bite(c)].A
 		if credulous {
-			d[fighter.Bite(c)] = creduleBite
+			d[fighter.Bite(c)] = credulousBite
 		}
 	}
 	return d

@@ -18,13 +18,17 @@ func setRates(p *fighter.Profile, t *counts) {
 	}
 }
 
+// leastSeconds is the time in which half an act is expected of a kind that the population never does in a zone, s, if less was coded:
+// without it one act in a tenth of a second would be ten a second (judgement).
+const leastSeconds = 30
+
 func setRate(p *fighter.Profile, f fighter.Figure, n, seconds, phi float64) {
 	post := &p.Figures[f]
 	if seconds == 0 || post.A == 0 && n == 0 {
 		return
 	}
-	if post.A == 0 { // seen, though the population never does it here: half a count in the time coded
-		*post = fighter.Posterior{A: .5, B: seconds}
+	if post.A == 0 { // seen, though the population never does it here: half a count in the time coded, which may be next to none
+		*post = fighter.Posterior{A: .5, B: max(seconds, leastSeconds)}
 	}
 	g := infer.Gamma{Shape: post.A, Rate: post.B}.Update(n, seconds, phi)
 	*post = fighter.Posterior{A: g.Shape, B: g.Rate}

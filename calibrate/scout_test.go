@@ -141,6 +141,17 @@ func TestNextActsAgreeWithPointOf(t *testing.T) {
 			}
 		}
 	}
+	for _, r := range scoutRounds(s, tape.RedCorner) { // and none is left out
+		for row := range r.events {
+			point, about := tape.Origin(r.events, row)
+			if point != tape.Continue || r.events[row].Corner != tape.RedCorner {
+				continue
+			}
+			if _, ok := ownStrike(&r.events[about]); ok {
+				require.NotNil(t, r.continued(about), "%+v then %+v", r.events[about], r.events[row])
+			}
+		}
+	}
 	require.Greater(t, checked[tape.Continue], 20)
 	require.Greater(t, checked[tape.Answer], 20)
 	tally := &scoutTally{}

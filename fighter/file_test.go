@@ -11,9 +11,17 @@ func TestProfileRoundTrip(t *testing.T) {
 	p.Figures[Attack(StraightPunch)] = Posterior{.22, .18}
 	p.Sources[Attack(StraightPunch)] = FromTape
 	p.Seen[Attack(StraightPunch)] = 41.5
+	p.Figures[Defend(Straight, Absorb)] = Posterior{2.5, 14}
 	back, err := ReadProfile("badger.yaml", WriteProfile(p))
 	require.NoError(t, err)
 	require.Equal(t, p, back)
+	// A gamma of 2.5 times 14 has the mean 35 and a standard deviation of 14·√2.5: over 4000 draws 4.9 standard errors are 1.7.
+	sum := 0.0
+	for k := range uint64(4000) {
+		sum += back.Draw(2, k, false)[Defend(Straight, Absorb)]
+	}
+	require.InDelta(t, 35, sum/4000, 1.72)
+	require.InDelta(t, 35, back.Centre()[Defend(Straight, Absorb)], 1e-12)
 }
 
 func TestProfileNamesItsJointFile(t *testing.T) {
