@@ -44,7 +44,7 @@ func tree() *cobra.Command {
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return inputError{err} })
 	root.AddCommand(compareCommand(), sweepCommand(), boutCommand(), censusCommand(), calibrateCommand(), scoutCommand(),
-		sketchCommand(), agreeCommand(), initCommand(), validateCommand())
+		sketchCommand(), agreeCommand(), auditCommand(), initCommand(), validateCommand())
 	complete(root)
 	root.InitDefaultHelpCmd()
 	root.InitDefaultCompletionCmd()

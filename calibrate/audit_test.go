@@ -1,0 +1,256 @@
+package calibrate
+
+import (
+	"context"
+	"fmt"
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"whatbout/fighter"
+	"whatbout/sim"
+	"whatbout/sim/kernel"
+	"whatbout/tape"
+)
+
+// kicker is the vole with twice the low kicks, so that swapped labels can be seen on three bouts.
+func kicker() fighter.Draw {
+	d := truth()
+	for _, m := range []tape.Move{tape.MoveLowKickCalf, tape.MoveLowKickOutside, tape.MoveLowKickInside} {
+		for z := range fighter.NumZones {
+			d[fighter.Initiate(z, m)] *= 2
+		}
+	}
+	return d
+}
+
+// tight is a profile that knows a draw as well as exactly.
+func tight(id string, d fighter.Draw) *fighter.Profile {
+	const sure = 1e8
+	p := fighter.Population(id, fighter.AverageBody())
+	for f := range p.Figures {
+		switch law := fighter.Define(fighter.Figure(f)).Law; law {
+		case fighter.Rate:
+			p.Figures[f] = fighter.Posterior{A: d[f] * sure, B: sure}
+		case fighter.Weight:
+			p.Figures[f] = fighter.Posterior{A: d[f] * sure, B: p.Figures[f].B}
+		default:
+			p.Figures[f] = fighter.Posterior{A: d[f], B: 1e-9}
+		}
+	}
+	return p
+}
+
+// auditTape plays bouts of the vole, red, against the average shrew, blue, all in one draw of the mechanics, as a forecast has it.
+func auditTape(t *testing.T, seed uint64, bouts int, change func(*tape.Coding)) []*tape.Coding {
+	t.Helper()
+	rules, err := tape.RuleSetNamed("mma-3x5")
+	require.NoError(t, err)
+	b := sim.NewBout()
+	b.NoStop = true
+	b.Setup(rules, sim.DrawWorld(seed, 0))
+	body := fighter.AverageBody()
+	require.NoError(t, b.Sides[0].Load(body, kicker(), nil, nil, rules))
+	require.NoError(t, b.Sides[1].Load(body, fighter.Population("shrew", body).Centre(), nil, nil, rules))
+	var out []*tape.Coding
+	for i := range bouts {
+		b.Run(kernel.NewKey(seed, uint64(i)))
+		c := codingOf(boutOf(fmt.Sprint("bout ", i), rules, "vole", "shrew"), b.Events)
+		if change != nil {
+			change(c)
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+func trueProfiles() map[string]*fighter.Profile {
+	return map[string]*fighter.Profile{"vole": tight("vole", kicker()), "shrew": tight("shrew", fighter.Population("shrew", fighter.AverageBody()).Centre())}
+}
+
+func audited(t *testing.T, tapes []*tape.Coding, o AuditOptions) *Audit {
+	t.Helper()
+	if o.Draws == 0 {
+		o.Draws = leastDraws
+	}
+	a, err := RunAudit(context.Background(), tapes, o)
+	require.NoError(t, err)
+	return a
+}
+
+func verdictOf(t *testing.T, a *Audit, group string) AuditVerdict {
+	t.Helper()
+	for _, v := range a.Verdicts {
+		if v.Group == group {
+			return v
+		}
+	}
+	t.Fatalf("no verdict on %s", group)
+	return AuditVerdict{}
+}
+
+// With the truth as the profile, p values are uniform: of 12 tapes of a bout, the number with p at most .5 is binomial, and the mean
+// over tapes of the share inside the 90 % intervals is what the draws themselves have. Tolerances are 4.9 standard errors: for the
+// number 4.9·sqrt(12·.25) = 8.5, so none can fail it but by the other check; for the share, of the tapes' own spread. A group is called wrong with chance .01, so that of
+// 30 tapes the number is binomial with mean .3: 4.9·sqrt(30·.01·.99) = 2.7, at most 3.
+func TestAuditOfTheTruth(t *testing.T) {
+	const tapes = 12
+	low, wrong := map[string]int{}, map[string]int{}
+	sum, square := 0.0, 0.0
+	for i := range tapes {
+		a := audited(t, auditTape(t, 1000+uint64(i), 1, nil), AuditOptions{Profiles: trueProfiles(), Seed: 50 + uint64(i)})
+		require.False(t, a.InSample)
+		require.Equal(t, 3, a.Rounds)
+		for _, v := range a.Verdicts {
+			if v.P <= .5 {
+				low[v.Group]++
+			}
+			if v.Verdict == DoesNot {
+				wrong[v.Group]++
+			}
+		}
+		c := a.Coverage[len(a.Coverage)-1]
+		require.Equal(t, "all", c.Group)
+		require.Equal(t, .9, c.Level)
+		d := c.Share.Centre - c.Expected
+		sum, square = sum+d, square+d*d
+	}
+	for _, g := range AuditGroups {
+		require.InDelta(t, tapes/2, low[g], 13.4, g)
+		require.LessOrEqual(t, wrong[g], 3, g)
+	}
+	mean := sum / tapes
+	require.InDelta(t, 0, mean, 4.9*math.Sqrt((square/tapes-mean*mean)/tapes))
+	t.Log(low, wrong, mean)
+}
+
+// Planted faults turn the audit red.
+func TestAuditSeesPlantedFaults(t *testing.T) {
+	fits := audited(t, auditTape(t, 7, 3, nil), AuditOptions{Profiles: trueProfiles(), Seed: 3})
+	for _, g := range []string{AuditActs, AuditRange} {
+		require.Equal(t, Fits, verdictOf(t, fits, g).Verdict, g)
+	}
+
+	t.Run("corner labels swapped", func(t *testing.T) {
+		a := audited(t, auditTape(t, 7, 3, swapCorners), AuditOptions{Profiles: trueProfiles(), Seed: 3})
+		require.Equal(t, DoesNot, verdictOf(t, a, AuditActs).Verdict)
+	})
+	t.Run("rates halved in one profile", func(t *testing.T) {
+		profiles := trueProfiles()
+		d := kicker()
+		for z := range fighter.NumZones {
+			for m := range tape.NumMoves {
+				d[fighter.Initiate(z, m)] /= 2
+			}
+		}
+		profiles["vole"] = tight("vole", d)
+		a := audited(t, auditTape(t, 7, 3, nil), AuditOptions{Profiles: profiles, Seed: 3})
+		require.Equal(t, DoesNot, verdictOf(t, a, AuditActs).Verdict)
+	})
+	t.Run("clocks doubled", func(t *testing.T) {
+		a := audited(t, auditTape(t, 7, 3, doubleClocks), AuditOptions{Profiles: trueProfiles(), Seed: 3})
+		require.Equal(t, DoesNot, verdictOf(t, a, AuditActs).Verdict)
+	})
+}
+
+func swapCorners(c *tape.Coding) {
+	for i := range c.Rows {
+		if e := &c.Rows[i].Event; e.Corner != tape.NoCorner {
+			e.Corner = e.Corner.Other()
+		}
+	}
+}
+
+// doubleClocks: what happened in the first half of a round is spread over all of it.
+func doubleClocks(c *tape.Coding) {
+	end := int64(c.Bout.RuleSet.RoundSeconds) * 1e6
+	var kept []tape.Row
+	for _, r := range c.Rows {
+		if r.Clock *= 2; r.Clock <= end {
+			kept = append(kept, r)
+		}
+	}
+	c.Rows = kept
+}
+
+// The same audit for any number of workers.
+func TestAuditIsTheSameForAnyWorkers(t *testing.T) {
+	tapes := auditTape(t, 9, 1, nil)
+	first := audited(t, tapes, AuditOptions{Profiles: trueProfiles(), Seed: 1, Workers: 1})
+	for _, workers := range []int{2, 7} {
+		require.Equal(t, first, audited(t, tapes, AuditOptions{Profiles: trueProfiles(), Seed: 1, Workers: workers}))
+	}
+}
+
+// By hand: of a round coded from 10 s to 30 s, in which the coder sees nobody from 20 s on, count the rows and the seconds. What was not
+// looked for has no cell.
+func TestAuditCountsByHand(t *testing.T) {
+	rules, err := tape.RuleSetNamed("mma-3x5")
+	require.NoError(t, err)
+	b := boutOf("hand", rules, "vole", "shrew")
+	b.Coded = []tape.Interval{{Round: 1, From: 10e6, To: 30e6}}
+	b.LookedFor[tape.GroupSteps], b.LookedFor[tape.GroupFence] = false, false
+	row := func(at float64, c tape.Corner, a tape.Act, v tape.Value, d tape.Defence, r tape.Result) tape.Event {
+		return tape.Event{Round: 1, Clock: int64(at * 1e6), Corner: c, Act: a, Value: v, Defence: d, Result: r}
+	}
+	s := sourcesOf([]*tape.Coding{codingOf(b, []tape.Event{
+		row(5, tape.RedCorner, tape.Jab, tape.Head, 0, tape.Clean), // before the coded stretch
+		row(10, tape.RedCorner, tape.StateRange, tape.Kicking, 0, 0),
+		row(11, tape.RedCorner, tape.Jab, tape.Head, 0, tape.Clean),
+		row(12, tape.NoCorner, tape.StateCentre, tape.Red, 0, 0),
+		row(13, tape.RedCorner, tape.Cross, tape.Head, 0, tape.Missed),
+		row(14, tape.RedCorner, tape.StateRange, tape.Long, 0, 0),
+		row(15, tape.RedCorner, tape.FeintHip, 0, tape.Flinch, 0),
+		row(16, tape.RedCorner, tape.FeintHip, 0, tape.DefenceNone, 0),
+		row(18, tape.NoCorner, tape.StateCentre, tape.Even, 0, 0),
+		row(20, tape.NoCorner, tape.StateSeen, tape.No, 0, 0),
+		row(21, tape.RedCorner, tape.Jab, tape.Head, 0, tape.Clean),
+	})}, nil)
+	found := map[string]float64{}
+	for _, c := range codedCells(s[0]) {
+		found[c.Fighter+" "+c.Figure] = c.Coded
+	}
+	for name, want := range map[string]float64{"vole straights": 2, "vole clean straights": 1, "vole feints": 2, "vole bites": 0, "shrew bites": 1,
+		"shrew straights": 0, "vole kicking": .4, "vole long": .6, "vole holds the centre": 6, "shrew holds the centre": 0} {
+		got, ok := found[name]
+		require.True(t, ok, name)
+		require.InDelta(t, want, got, 1e-9, name)
+	}
+	for _, name := range []string{"vole steps back", "vole back on the fence", "shrew kicking"} {
+		require.NotContains(t, found, name)
+	}
+}
+
+// The score of a Poisson forecast against its definition by expectations, E|X-y| - E|X-X'|/2 (Gneiting & Raftery 2007, eq. 21), added up
+// over all pairs of counts.
+func TestCRPSOfPoisson(t *testing.T) {
+	for _, mean := range []float64{.1, 2.5, 30} {
+		p := distuv.Poisson{Lambda: mean}
+		for _, y := range []float64{0, 3, 40} {
+			want := 0.0
+			for j := range 120 {
+				pj := p.Prob(float64(j))
+				want += pj * math.Abs(float64(j)-y)
+				for k := range 120 {
+					want -= pj * p.Prob(float64(k)) * math.Abs(float64(j-k)) / 2
+				}
+			}
+			require.InDelta(t, want, crpsPoisson(mean, y), 1e-9)
+		}
+	}
+}
+
+// Bad options, all told at once; a tape of which nobody has a profile.
+func TestAuditFaults(t *testing.T) {
+	o := AuditOptions{Draws: 10, Workers: -1, HoldBack: true, Profiles: trueProfiles()}
+	err := o.Check()
+	for _, part := range []string{"10 predictive rounds", "-1 workers", "holding a bout back"} {
+		require.ErrorContains(t, err, part)
+	}
+	_, err = RunAudit(context.Background(), auditTape(t, 9, 1, nil), AuditOptions{Draws: 200, Profiles: map[string]*fighter.Profile{"vole": tight("vole", kicker())}})
+	require.ErrorContains(t, err, "no profile of shrew")
+	_, err = RunAudit(context.Background(), auditTape(t, 9, 1, nil), AuditOptions{Draws: 200, HoldBack: true})
+	require.ErrorContains(t, err, "bout 0: left out")
+}
