@@ -6,6 +6,8 @@ import (
 	"io"
 	"math"
 
+	"gonum.org/v1/gonum/stat/distuv"
+
 	"whatbout/calibrate"
 	"whatbout/fighter"
 	"whatbout/plans"
@@ -21,7 +23,6 @@ const (
 	chainPlan   = "answer-every-attack"
 	chainLevel  = .8
 	chainDraws  = 64 // of both doubts; half as many of tape doubt alone
-	chainBouts  = 12
 	truthBouts  = 1500
 	chainLeague = 12 // fighters; neighbours are compared
 )
@@ -44,10 +45,19 @@ var effects = []struct {
 func perMinute(o *sim.Outcome, n int64) float64 { return float64(n) * 60e6 / float64(max(o.Time, 1)) }
 
 // held is how intervals of one effect fared.
-type held struct{ intervals, inside, unresolved, width float64 }
+type held struct{ intervals, inside, unresolved, within, width float64 }
+
+// share gives the share of n, with its standard error.
+func share(x, n float64) string {
+	if n == 0 {
+		return "-"
+	}
+	q := x / n
+	return fmt.Sprintf("%.2f +- %.2f", q, math.Sqrt(q*(1-q)/n))
+}
 
 // chain prints how often the tape interval of the plan's effect held the truth, and how wide it was.
-func chain(ctx context.Context, w io.Writer, rounds []int, pairs int) error {
+func chain(ctx context.Context, w io.Writer, rounds []int, pairs, bouts int) error {
 	data, err := plans.Read(chainPlan)
 	if err != nil {
 		return err
@@ -57,28 +67,25 @@ func chain(ctx context.Context, w io.Writer, rounds []int, pairs int) error {
 		return err
 	}
 	fmt.Fprintf(w, "%s against as usual, %d pairs of truths; %.0f %% tape intervals from %d draws of %d bouts; truth from %d bouts a pair and plan.\n",
-		chainPlan, pairs, chainLevel*100, chainDraws/2, chainBouts, truthBouts)
-	fmt.Fprintln(w, "Intervals that the bouts do not resolve have no width; they are counted apart, not as inside.")
-	fmt.Fprintf(w, "%-34s %7s %10s %18s %11s\n", "effect", "rounds", "inside", "of (+- s.e.)", "mean width")
+		chainPlan, pairs, chainLevel*100, chainDraws/2, bouts, truthBouts)
+	fmt.Fprintln(w, "Intervals that the bouts do not resolve have no width and are counted apart: within, where the truth lies as near the mean as the upper")
+	fmt.Fprintln(w, "limit of the draws' spread allows at that level. Standard errors behind +-; they are of pairs of truths.")
+	fmt.Fprintf(w, "%-33s %6s %8s %14s %10s %10s %14s\n", "effect", "rounds", "resolved", "inside", "mean width", "unresolved", "within")
 	for _, n := range rounds {
-		got, err := chained(ctx, plan, n, pairs)
+		got, err := chained(ctx, plan, n, pairs, bouts)
 		if err != nil {
 			return err
 		}
 		for i, e := range effects {
 			h := got[i]
-			share := h.inside / max(h.intervals, 1)
-			fmt.Fprintf(w, "%-34s %7d %10.2f %9.0f (+- %.2f) %11.3f", e.name, n, share, h.intervals, math.Sqrt(share*(1-share)/max(h.intervals, 1)), h.width/max(h.intervals, 1))
-			if h.unresolved > 0 {
-				fmt.Fprintf(w, "  %.0f not resolved", h.unresolved)
-			}
-			fmt.Fprintln(w)
+			fmt.Fprintf(w, "%-33s %6d %8.0f %14s %10.3f %10.0f %14s\n", e.name, n, h.intervals, share(h.inside, h.intervals),
+				h.width/max(h.intervals, 1), h.unresolved, share(h.within, h.unresolved))
 		}
 	}
 	return nil
 }
 
-func chained(ctx context.Context, plan *tactics.Plan, rounds, pairs int) ([]held, error) {
+func chained(ctx context.Context, plan *tactics.Plan, rounds, pairs, bouts int) ([]held, error) {
 	got := make([]held, len(effects))
 	for at := 0; at < pairs; {
 		l, err := newLeague(uint64(1000+at), chainLeague, rounds)
@@ -90,7 +97,7 @@ func chained(ctx context.Context, plan *tactics.Plan, rounds, pairs int) ([]held
 			return nil, err
 		}
 		for i := 0; i+1 < chainLeague && at < pairs; i, at = i+2, at+1 {
-			if err := l.hold(ctx, got, r, plan, i); err != nil {
+			if err := l.hold(ctx, got, r, plan, i, bouts); err != nil {
 				return nil, err
 			}
 		}
@@ -99,7 +106,7 @@ func chained(ctx context.Context, plan *tactics.Plan, rounds, pairs int) ([]held
 }
 
 // hold compares the plan for two neighbours and holds the intervals against the truth.
-func (l *league) hold(ctx context.Context, got []held, r *calibrate.Result, plan *tactics.Plan, i int) error {
+func (l *league) hold(ctx context.Context, got []held, r *calibrate.Result, plan *tactics.Plan, i, bouts int) error {
 	joint, err := r.Joint()
 	if err != nil {
 		return err
@@ -110,7 +117,7 @@ func (l *league) hold(ctx context.Context, got []held, r *calibrate.Result, plan
 	}
 	red, blue := l.ids[i], l.ids[i+1]
 	q := study.Comparison{Fighter: r.Profiles[red], Opponent: r.Profiles[blue], Joint: joint.Of(red, blue),
-		Plans: []*tactics.Plan{{Name: "as usual"}, plan}, Rules: l.rules, Seed: uint64(i), Draws: chainDraws, Bouts: chainBouts, Level: chainLevel}
+		Plans: []*tactics.Plan{{Name: "as usual"}, plan}, Rules: l.rules, Seed: uint64(i), Draws: chainDraws, Bouts: bouts, Level: chainLevel}
 	result, err := q.Run(ctx)
 	if err != nil {
 		return err
@@ -119,6 +126,9 @@ func (l *league) hold(ctx context.Context, got []held, r *calibrate.Result, plan
 		switch d := result.Find(plan.Name, e.name); {
 		case !d.Tape.Resolved:
 			got[k].unresolved++
+			if math.Abs(truth[k]-d.Tape.Centre) <= distuv.UnitNormal.Quantile((1+chainLevel)/2)*d.Tape.AtMost {
+				got[k].within++
+			}
 		default:
 			got[k].intervals++
 			got[k].width += d.Tape.High - d.Tape.Low

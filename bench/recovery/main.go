@@ -20,13 +20,14 @@ func main() {
 	fighters := flag.Int("fighters", 40, "fighters in a league, an even number from 12")
 	leagues := flag.Int("leagues", 4, "leagues, drawn anew each")
 	pairs := flag.Int("pairs", 40, "pairs of truths, with -chain")
+	bouts := flag.Int("bouts", 24, "bouts a draw and plan, with -chain")
 	flag.Parse()
 	var err error
 	switch {
-	case *fighters < 12 || *fighters%2 == 1 || *leagues < 1 || *pairs < 2:
-		err = fmt.Errorf("%d fighters, %d leagues, %d pairs; expected an even number from 12, one from 1 and one from 2", *fighters, *leagues, *pairs)
+	case *fighters < 12 || *fighters%2 == 1 || *leagues < 1 || *pairs < 2 || *bouts < 2:
+		err = fmt.Errorf("%d fighters, %d leagues, %d pairs, %d bouts; expected an even number from 12, one from 1 and two from 2", *fighters, *leagues, *pairs, *bouts)
 	case *chained:
-		err = chain(context.Background(), os.Stdout, roundsShown, *pairs)
+		err = chain(context.Background(), os.Stdout, roundsShown, *pairs, *bouts)
 	case *points:
 		err = confusion(os.Stdout, 60)
 	default:

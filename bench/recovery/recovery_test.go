@@ -1,13 +1,17 @@
 package main
 
 import (
+	"context"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"whatbout/fighter"
+	"whatbout/plans"
 	"whatbout/sim/kernel"
+	"whatbout/study"
+	"whatbout/tactics"
 	"whatbout/tape"
 )
 
@@ -177,4 +181,23 @@ func TestSchedule(t *testing.T) {
 			require.Equal(t, rounds, n)
 		}
 	}
+}
+
+// The chain from end to end for two pairs after one bout each: every interval of every effect is counted once, as inside, outside or not
+// resolved, and all effects are measures that study reports. Two pairs say nothing of coverage; that is the program's table.
+func TestChainCountsEveryInterval(t *testing.T) {
+	data, err := plans.Read(chainPlan)
+	require.NoError(t, err)
+	plan, err := tactics.Read(chainPlan, data)
+	require.NoError(t, err)
+	got, err := chained(context.Background(), plan, 3, 2, 4)
+	require.NoError(t, err)
+	for i, e := range effects {
+		require.GreaterOrEqual(t, study.MeasureNamed(e.name), 0)
+		require.Equal(t, 2.0, got[i].intervals+got[i].unresolved, e.name)
+		require.LessOrEqual(t, got[i].inside, got[i].intervals)
+		require.LessOrEqual(t, got[i].within, got[i].unresolved)
+	}
+	require.Equal(t, "0.75 +- 0.22", share(3, 4)) // √(.75·.25/4) = .2165
+	require.Equal(t, "-", share(0, 0))
 }
