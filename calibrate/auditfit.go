@@ -27,7 +27,7 @@ const auditLevel = .05
 // leaves the diagonal.
 //
 // It is exact for profiles that know nothing of the rounds audited; where they were made from these rounds the model is called wrong
-// less often than that, and with a bout held back about as often, since the forecasts of bouts then rest on each other.
+// less often than that, and with a bout held back the rank is approximate, since the forecasts of bouts then rest on each other.
 //
 //   - does not fit: P is at most .05 over the number of groups audited;
 //   - too little tape to tell: otherwise, if less than half of the totals are telling;
