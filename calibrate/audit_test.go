@@ -292,3 +292,27 @@ func TestAuditFaults(t *testing.T) {
 	_, err = RunAudit(context.Background(), auditTape(t, 9, 1, nil), AuditOptions{Draws: 200, HoldBack: true})
 	require.ErrorContains(t, err, "bout 0: left out")
 }
+
+// The rival's rate by hand: 4 acts in 300 s of the same bout's other round and 6 in 200 s of another bout's.
+func TestRateElsewhere(t *testing.T) {
+	at := func(bout string, round uint8, acts, seconds float64) *cell {
+		return &cell{AuditCell: AuditCell{Bout: bout, Round: round, Fighter: "vole", Figure: "straights", Coded: acts, Seconds: seconds}}
+	}
+	cells := []*cell{at("a", 1, 9, 300), at("a", 2, 4, 300), at("b", 1, 6, 200)}
+	rate, ok := rateElsewhere(cells[0], sumUp(cells), false)
+	require.True(t, ok)
+	require.InDelta(t, 10.5/500, rate, 1e-12)
+	rate, ok = rateElsewhere(cells[0], sumUp(cells), true)
+	require.True(t, ok)
+	require.InDelta(t, 6.5/200, rate, 1e-12)
+	_, ok = rateElsewhere(cells[0], sumUp(cells[:2]), true)
+	require.False(t, ok)
+}
+
+// Ranks by hand: of the values 1, 1, 2, 5 all four are at least 1, two at least 2, one at least 5. Of four draws with 1 as the fifth, one is
+// fewer and four, itself too, are at most as many.
+func TestTailRanks(t *testing.T) {
+	require.Equal(t, []float64{1, 1, .5, .25}, tailRanks([]float64{1, 1, 2, 5}))
+	fewer, atMost := rank([]float64{0, 1, 1, 3}, 1)
+	require.Equal(t, []float64{.2, .8}, []float64{fewer, atMost})
+}

@@ -73,6 +73,11 @@ func (a *Audit) matchUp(codings []*tape.Coding, o AuditOptions) ([]*auditBout, e
 		}
 		out = append(out, b)
 	}
+	for _, id := range slices.Sorted(maps.Keys(o.Profiles)) {
+		if !slices.ContainsFunc(out, func(b *auditBout) bool { return b.pair.Red.ID == id || b.pair.Blue.ID == id }) {
+			a.Notes = append(a.Notes, "the profile of "+id+" is in none of the bouts audited")
+		}
+	}
 	if len(out) == 0 {
 		return nil, errors.Join(errors.New("no bout can be audited; expected profiles of both fighters of a bout, or bodies and other tape of both"), noted(a.Notes))
 	}
@@ -128,7 +133,7 @@ func (p *profileSet) pair(s *source) (pair *fighter.Pair, missing string) {
 // codedCells reads the coded side.
 func codedCells(s *source) (out []*cell) {
 	for i := range s.lights {
-		r := &roundReader{s, &s.lights[i]}
+		r := &roundReader{src: s, light: &s.lights[i]}
 		for c := tape.RedCorner; c <= tape.BlueCorner; c++ {
 			for f := range auditFigures {
 				if x := r.cell(&auditFigures[f], c); x != nil {
@@ -204,7 +209,7 @@ func (b *auditBout) read(events []tape.Event, k int) {
 		r := rounds[events[i].Round]
 		if r == nil {
 			end := int64(whole.bout.RuleSet.RoundSeconds) * 1e6
-			r = &roundReader{whole, &light{round: events[i].Round, first: i, end: end, spans: []span{{0, end}}}}
+			r = &roundReader{src: whole, light: &light{round: events[i].Round, first: i, end: end, spans: []span{{0, end}}}}
 			rounds[events[i].Round] = r
 		}
 		r.light.last = i + 1
