@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -146,6 +147,7 @@ func TestAuditSeesPlantedFaults(t *testing.T) {
 	t.Run("corner labels swapped", func(t *testing.T) {
 		a := audited(t, auditTape(t, 7, 3, swapCorners), AuditOptions{Profiles: trueProfiles(), Seed: 3})
 		require.Equal(t, DoesNot, verdictOf(t, a, AuditActs).Verdict)
+		require.Equal(t, "shrew low kicks above", verdictOf(t, a, AuditActs).Worst[0], "the kicker's go by the shrew's name")
 	})
 	t.Run("rates halved in one profile", func(t *testing.T) {
 		profiles := trueProfiles()
@@ -315,4 +317,47 @@ func TestTailRanks(t *testing.T) {
 	require.Equal(t, []float64{1, 1, .5, .25}, tailRanks([]float64{1, 1, 2, 5}))
 	fewer, atMost := rank([]float64{0, 1, 1, 3}, 1)
 	require.Equal(t, []float64{.2, .8}, []float64{fewer, atMost})
+}
+
+// seenRow puts a row on whether the pair is seen into round 1, before what else there is at that clock.
+func seenRow(rows []tape.Row, clock int64, v tape.Value) []tape.Row {
+	at := slices.IndexFunc(rows, func(r tape.Row) bool { return r.Clock >= clock })
+	return slices.Insert(slices.Clone(rows), at, tape.Row{Event: tape.Event{Round: 1, Clock: clock, Corner: tape.NoCorner, Act: tape.StateSeen, Value: v}})
+}
+
+// Tape read against itself: where a stretch of a round was coded, with a gap in which the coder saw nobody, the bout that the tape was made
+// from gives the coded counts and times themselves.
+func TestAuditReadsBothSidesAlike(t *testing.T) {
+	var events []tape.Event
+	tapes := auditTape(t, 11, 1, func(c *tape.Coding) {
+		events = c.Events()
+		c.Bout.Coded = []tape.Interval{{Round: 1, From: 40e6, To: 200e6}, {Round: 2, From: 0, To: 300e6}}
+		c.Rows = seenRow(seenRow(c.Rows, 100e6, tape.No), 130e6, tape.Yes)
+	})
+	s := sourcesOf(tapes, nil)[0]
+	b := &auditBout{src: s, cells: codedCells(s), ranges: rangesOf(s.events)}
+	for _, c := range b.cells {
+		c.draws = make([]float64, 1)
+	}
+	b.read(events, 0)
+	rounds := map[uint8]int{}
+	for _, c := range b.cells {
+		rounds[c.Round]++
+		require.InDelta(t, c.Coded, c.draws[0], 1e-9, "%d %s %s", c.Round, c.Corner, c.Figure)
+		if c.Unit == AuditCount && c.Round == 1 {
+			require.InDelta(t, 130, c.Seconds, 1e-9) // 160 s coded less 30 s unseen
+		}
+	}
+	require.Len(t, rounds, 2, "round 3 was not coded")
+}
+
+// Forty seconds of the truth fit, but cannot tell half the acts from all of them.
+func TestAuditOfTooLittleTape(t *testing.T) {
+	a := audited(t, auditTape(t, 13, 1, func(c *tape.Coding) {
+		c.Bout.Coded = []tape.Interval{{Round: 1, From: 20e6, To: 60e6}}
+	}), AuditOptions{Profiles: trueProfiles(), Seed: 4})
+	for _, g := range []string{AuditActs, AuditClean, AuditBites} {
+		require.Equal(t, TooLittle, verdictOf(t, a, g).Verdict, g)
+	}
+	require.Empty(t, a.Against, "there is no other round to take rates from")
 }
