@@ -21,7 +21,7 @@ func TestAuditOfTheDemo(t *testing.T) {
 	code, text, errs := run(t, args...)
 	require.Equal(t, ExitFine, code, errs)
 	require.Empty(t, errs)
-	for _, part := range []string{"18 coded rounds of 6 bouts", "Against plain rates", "Coded values inside their interval", "PIT at", "Again: whatbout audit"} {
+	for _, part := range []string{"Coded rounds: 18, of bouts: 6.", "Against plain rates", "Coded values inside their interval", "PIT at", "Again: whatbout audit"} {
 		require.Contains(t, text, part)
 	}
 	require.NotContains(t, text, "in-sample")

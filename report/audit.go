@@ -36,7 +36,8 @@ const shownOutside = 20
 // Text writes the audit for an analyst: verdicts first.
 func (a *Audit) Text(w io.Writer) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Does the model reproduce %d coded rounds of %d bouts? %d predictive rounds for each, each with figures and mechanics of its own.\n\n", a.Rounds, a.Bouts, a.Draws)
+	fmt.Fprintf(&b, "Does the model reproduce what was coded? Coded rounds: %d, of bouts: %d. Predictive rounds for each: %d, each with figures and mechanics of its own.\n\n", a.Rounds, a.Bouts,
+		a.Draws)
 	a.verdicts(&b)
 	a.totals(&b)
 	a.coverage(&b)
