@@ -98,7 +98,11 @@ func RunAudit(ctx context.Context, codings []*tape.Coding, o AuditOptions) (*Aud
 	if err := o.Check(); err != nil {
 		return nil, err
 	}
-	a := &Audit{Draws: o.Draws}
+	return audit(ctx, codings, o)
+}
+
+func audit(ctx context.Context, codings []*tape.Coding, o AuditOptions) (*Audit, error) {
+	a := &Audit{Draws: o.Draws, Against: []AuditRival{}}
 	bouts, err := a.matchUp(codings, o)
 	if err != nil {
 		return nil, err
@@ -107,11 +111,14 @@ func RunAudit(ctx context.Context, codings []*tape.Coding, o AuditOptions) (*Aud
 		return nil, err
 	}
 	var cells []*cell
+	rounds := map[roundKey]bool{}
 	for _, b := range bouts {
-		a.Rounds += len(b.src.lights)
 		cells = append(cells, b.cells...)
 	}
-	a.Bouts = len(bouts)
+	for _, c := range cells {
+		rounds[roundKey{c.Bout, c.Round}] = true
+	}
+	a.Bouts, a.Rounds = len(bouts), len(rounds)
 	for _, c := range cells {
 		c.describe()
 		a.Cells = append(a.Cells, c.AuditCell)

@@ -4,6 +4,7 @@ import (
 	"context"
 	"fmt"
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -91,25 +92,26 @@ func verdictOf(t *testing.T, a *Audit, group string) AuditVerdict {
 	return AuditVerdict{}
 }
 
-// With the truth as the profile, p values are uniform: of 12 tapes of a bout, the number with p at most .5 is binomial, and the mean
-// over tapes of the share inside the 90 % intervals is what the draws themselves have. Tolerances are 4.9 standard errors: for the
-// number 4.9·sqrt(12·.25) = 8.5, so none can fail it but by the other check; for the share, of the tapes' own spread. A group is called wrong with chance .01, so that of
-// 30 tapes the number is binomial with mean .3: 4.9·sqrt(30·.01·.99) = 2.7, at most 3.
+// With the truth as the profile everything has its nominal frequency over 60 tapes of a bout, each with luck and mechanics of its own and
+// held against 39 draws: numbers are binomial, tolerances 4.9 standard errors. p at most .5: 30 ± 4.9·sqrt(60·.5·.5) = 19.0 (ties make p
+// a little larger than uniform). p at most .1: at most 6 + 4.9·sqrt(60·.1·.9) = 17.4. A total inside its 90 % interval: at least
+// 54 - 4.9·sqrt(60·.9·.1) = 42.6. Of cells, of which those of one tape depend on each other, the mean over tapes is what is expected,
+// within 4.9 of its own standard errors.
 func TestAuditOfTheTruth(t *testing.T) {
-	const tapes = 12
-	low, wrong := map[string]int{}, map[string]int{}
+	const tapes = 60
+	half, tenth, inside := map[string]int{}, map[string]int{}, map[string]int{}
 	sum, square := 0.0, 0.0
 	for i := range tapes {
-		a := audited(t, auditTape(t, 1000+uint64(i), 1, nil), AuditOptions{Profiles: trueProfiles(), Seed: 50 + uint64(i)})
+		a, err := audit(context.Background(), auditTape(t, 1000+uint64(i), 1, nil), AuditOptions{Draws: 39, Profiles: trueProfiles(), Seed: 50 + uint64(i)})
+		require.NoError(t, err)
 		require.False(t, a.InSample)
 		require.Equal(t, 3, a.Rounds)
 		for _, v := range a.Verdicts {
-			if v.P <= .5 {
-				low[v.Group]++
-			}
-			if v.Verdict == DoesNot {
-				wrong[v.Group]++
-			}
+			half[v.Group] += one(v.P <= .5)
+			tenth[v.Group] += one(v.P <= .1)
+		}
+		for _, x := range a.Totals {
+			inside[x.Fighter+" "+x.Figure] += one(x.Forecast.Holds(x.Coded))
 		}
 		c := a.Coverage[len(a.Coverage)-1]
 		require.Equal(t, "all", c.Group)
@@ -118,12 +120,21 @@ func TestAuditOfTheTruth(t *testing.T) {
 		sum, square = sum+d, square+d*d
 	}
 	for _, g := range AuditGroups {
-		require.InDelta(t, tapes/2, low[g], 13.4, g)
-		require.LessOrEqual(t, wrong[g], 3, g)
+		require.InDelta(t, tapes/2, half[g], 19, g)
+		require.LessOrEqual(t, tenth[g], 17, g)
+	}
+	for figure, n := range inside {
+		require.GreaterOrEqual(t, n, 43, figure)
 	}
 	mean := sum / tapes
 	require.InDelta(t, 0, mean, 4.9*math.Sqrt((square/tapes-mean*mean)/tapes))
-	t.Log(low, wrong, mean)
+}
+
+func one(yes bool) int {
+	if yes {
+		return 1
+	}
+	return 0
 }
 
 // Planted faults turn the audit red.
@@ -136,6 +147,7 @@ func TestAuditSeesPlantedFaults(t *testing.T) {
 	t.Run("corner labels swapped", func(t *testing.T) {
 		a := audited(t, auditTape(t, 7, 3, swapCorners), AuditOptions{Profiles: trueProfiles(), Seed: 3})
 		require.Equal(t, DoesNot, verdictOf(t, a, AuditActs).Verdict)
+		require.Equal(t, "shrew low kicks above", verdictOf(t, a, AuditActs).Worst[0], "the kicker's go by the shrew's name")
 	})
 	t.Run("rates halved in one profile", func(t *testing.T) {
 		profiles := trueProfiles()
@@ -153,6 +165,34 @@ func TestAuditSeesPlantedFaults(t *testing.T) {
 		a := audited(t, auditTape(t, 7, 3, doubleClocks), AuditOptions{Profiles: trueProfiles(), Seed: 3})
 		require.Equal(t, DoesNot, verdictOf(t, a, AuditActs).Verdict)
 	})
+}
+
+// A coder who states ranges for the pair, and does not tell long from pocket, is held against simulated ranges written down like that:
+// of the truth it fits, and of two with the same limbs both have the same zones.
+func TestAuditOfPairRanges(t *testing.T) {
+	pair := rangeCoding{pair: true, boxing: true}
+	event := func(c tape.Corner, v tape.Value) tape.Event {
+		return tape.Event{Round: 1, Corner: c, Act: tape.StateRange, Value: v}
+	}
+	own := []tape.Event{event(tape.RedCorner, tape.Out), event(tape.BlueCorner, tape.Out), event(tape.RedCorner, tape.Kicking), event(tape.BlueCorner, tape.Long)}
+	none := tape.NoCorner
+	require.Equal(t, []tape.Event{event(none, tape.Out), event(none, tape.Out), event(none, tape.Kicking), event(none, tape.Boxing)}, pair.as(own))
+	require.Equal(t, tape.RedCorner, own[0].Corner, "the engine's own events stay as they are")
+
+	tapes := auditTape(t, 7, 2, func(c *tape.Coding) {
+		for i, e := range pair.as(c.Events()) {
+			c.Rows[i].Event = e
+		}
+	})
+	require.Equal(t, pair, rangesOf(tapes[0].Events()))
+	a := audited(t, tapes, AuditOptions{Profiles: trueProfiles(), Seed: 3})
+	require.Equal(t, Fits, verdictOf(t, a, AuditRange).Verdict)
+	seen := map[string]float64{}
+	for _, x := range a.Totals {
+		seen[x.Fighter+" "+x.Figure] = x.Coded
+	}
+	require.Positive(t, seen["vole kicking"])
+	require.InDelta(t, seen["vole kicking"], seen["shrew kicking"], 1e-12)
 }
 
 func swapCorners(c *tape.Coding) {
@@ -253,4 +293,71 @@ func TestAuditFaults(t *testing.T) {
 	require.ErrorContains(t, err, "no profile of shrew")
 	_, err = RunAudit(context.Background(), auditTape(t, 9, 1, nil), AuditOptions{Draws: 200, HoldBack: true})
 	require.ErrorContains(t, err, "bout 0: left out")
+}
+
+// The rival's rate by hand: 4 acts in 300 s of the same bout's other round and 6 in 200 s of another bout's.
+func TestRateElsewhere(t *testing.T) {
+	at := func(bout string, round uint8, acts, seconds float64) *cell {
+		return &cell{AuditCell: AuditCell{Bout: bout, Round: round, Fighter: "vole", Figure: "straights", Coded: acts, Seconds: seconds}}
+	}
+	cells := []*cell{at("a", 1, 9, 300), at("a", 2, 4, 300), at("b", 1, 6, 200)}
+	rate, ok := rateElsewhere(cells[0], sumUp(cells), false)
+	require.True(t, ok)
+	require.InDelta(t, 10.5/500, rate, 1e-12)
+	rate, ok = rateElsewhere(cells[0], sumUp(cells), true)
+	require.True(t, ok)
+	require.InDelta(t, 6.5/200, rate, 1e-12)
+	_, ok = rateElsewhere(cells[0], sumUp(cells[:2]), true)
+	require.False(t, ok)
+}
+
+// Ranks by hand: of the values 1, 1, 2, 5 all four are at least 1, two at least 2, one at least 5. Of four draws with 1 as the fifth, one is
+// fewer and four, itself too, are at most as many.
+func TestTailRanks(t *testing.T) {
+	require.Equal(t, []float64{1, 1, .5, .25}, tailRanks([]float64{1, 1, 2, 5}))
+	fewer, atMost := rank([]float64{0, 1, 1, 3}, 1)
+	require.Equal(t, []float64{.2, .8}, []float64{fewer, atMost})
+}
+
+// seenRow puts a row on whether the pair is seen into round 1, before what else there is at that clock.
+func seenRow(rows []tape.Row, clock int64, v tape.Value) []tape.Row {
+	at := slices.IndexFunc(rows, func(r tape.Row) bool { return r.Clock >= clock })
+	return slices.Insert(slices.Clone(rows), at, tape.Row{Event: tape.Event{Round: 1, Clock: clock, Corner: tape.NoCorner, Act: tape.StateSeen, Value: v}})
+}
+
+// Tape read against itself: where a stretch of a round was coded, with a gap in which the coder saw nobody, the bout that the tape was made
+// from gives the coded counts and times themselves.
+func TestAuditReadsBothSidesAlike(t *testing.T) {
+	var events []tape.Event
+	tapes := auditTape(t, 11, 1, func(c *tape.Coding) {
+		events = c.Events()
+		c.Bout.Coded = []tape.Interval{{Round: 1, From: 40e6, To: 200e6}, {Round: 2, From: 0, To: 300e6}}
+		c.Rows = seenRow(seenRow(c.Rows, 100e6, tape.No), 130e6, tape.Yes)
+	})
+	s := sourcesOf(tapes, nil)[0]
+	b := &auditBout{src: s, cells: codedCells(s), ranges: rangesOf(s.events)}
+	for _, c := range b.cells {
+		c.draws = make([]float64, 1)
+	}
+	b.read(events, 0)
+	rounds := map[uint8]int{}
+	for _, c := range b.cells {
+		rounds[c.Round]++
+		require.InDelta(t, c.Coded, c.draws[0], 1e-9, "%d %s %s", c.Round, c.Corner, c.Figure)
+		if c.Unit == AuditCount && c.Round == 1 {
+			require.InDelta(t, 130, c.Seconds, 1e-9) // 160 s coded less 30 s unseen
+		}
+	}
+	require.Len(t, rounds, 2, "round 3 was not coded")
+}
+
+// Forty seconds of the truth fit, but cannot tell half the acts from all of them.
+func TestAuditOfTooLittleTape(t *testing.T) {
+	a := audited(t, auditTape(t, 13, 1, func(c *tape.Coding) {
+		c.Bout.Coded = []tape.Interval{{Round: 1, From: 20e6, To: 60e6}}
+	}), AuditOptions{Profiles: trueProfiles(), Seed: 4})
+	for _, g := range []string{AuditActs, AuditClean, AuditBites} {
+		require.Equal(t, TooLittle, verdictOf(t, a, g).Verdict, g)
+	}
+	require.Empty(t, a.Against, "there is no other round to take rates from")
 }

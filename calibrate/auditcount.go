@@ -102,6 +102,12 @@ type stay struct {
 type roundReader struct {
 	src   *source
 	light *light
+	known map[stateOf][]stay // what was read before; nil: nothing
+}
+
+type stateOf struct {
+	state  tape.Act
+	corner tape.Corner
 }
 
 // count counts the rows of a figure that lie in spans.
@@ -114,8 +120,21 @@ func (r *roundReader) count(f *auditFigure, c tape.Corner, in *light) (n float64
 	return n
 }
 
-// stays gives when a figure's state was known, and what it was.
+// stays gives when a figure's state was known, and what it was, in the order of time.
 func (r *roundReader) stays(f *auditFigure, c tape.Corner) []stay {
+	key := stateOf{f.state, c}
+	out, ok := r.known[key]
+	if !ok {
+		out = r.readStays(f, c)
+		if r.known == nil {
+			r.known = map[stateOf][]stay{}
+		}
+		r.known[key] = out
+	}
+	return out
+}
+
+func (r *roundReader) readStays(f *auditFigure, c tape.Corner) (out []stay) {
 	var changes []zoneAt
 	if f.state == tape.StateRange {
 		v := &view{light: r.light, src: r.src, corner: c}
@@ -124,7 +143,6 @@ func (r *roundReader) stays(f *auditFigure, c tape.Corner) []stay {
 	} else {
 		changes = r.held(f.state, c)
 	}
-	var out []stay
 	for i, z := range changes {
 		to := r.light.end
 		if i+1 < len(changes) {
@@ -163,20 +181,24 @@ func (r *roundReader) held(state tape.Act, c tape.Corner) (out []zoneAt) {
 	return out
 }
 
-// timed gives the seconds of a figure's state within spans, and how much of them was known.
+// timed gives the seconds of a figure's state within other stays, and how much of them was known; both in the order of time.
 func (f *auditFigure) timed(stays []stay, in []stay) (seconds, known float64) {
 	want := 1
 	if f.state == tape.StateRange {
 		want = int(f.zone)
 	}
-	for _, s := range stays {
-		for _, g := range in {
-			if from, to := max(s.from, g.from), min(s.to, g.to); from < to {
-				known += float64(to-from) / 1e6
-				if s.value == want {
-					seconds += float64(to-from) / 1e6
-				}
+	for i, j := 0, 0; i < len(stays) && j < len(in); {
+		a, b := stays[i], in[j]
+		if from, to := max(a.from, b.from), min(a.to, b.to); from < to {
+			known += float64(to-from) / 1e6
+			if a.value == want {
+				seconds += float64(to-from) / 1e6
 			}
+		}
+		if a.to < b.to {
+			i++
+		} else {
+			j++
 		}
 	}
 	return seconds, known

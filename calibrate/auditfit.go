@@ -1,6 +1,7 @@
 package calibrate
 
 import (
+	"cmp"
 	"math"
 	"slices"
 
@@ -27,7 +28,7 @@ const auditLevel = .05
 // leaves the diagonal.
 //
 // It is exact for profiles that know nothing of the rounds audited; where they were made from these rounds the model is called wrong
-// less often than that, and with a bout held back about as often, since the forecasts of bouts then rest on each other.
+// less often than that, and with a bout held back the rank is approximate, since the forecasts of bouts then rest on each other.
 //
 //   - does not fit: P is at most .05 over the number of groups audited;
 //   - too little tape to tell: otherwise, if less than half of the totals are telling;
@@ -43,6 +44,7 @@ type AuditVerdict struct {
 	Shape   float64      `json:"p_pit"`
 	Totals  int          `json:"totals"`
 	Telling int          `json:"telling"`
+	Worst   []string     `json:"worst"` // the totals farthest outside their interval, at most three, as "fighter figure above"
 	PIT     []AuditPoint `json:"pit"`
 }
 
@@ -95,8 +97,8 @@ func (a *Audit) judge(cells []*cell) {
 }
 
 func (a *Audit) verdict(group string, cells []*cell, level float64) AuditVerdict {
-	v := AuditVerdict{Group: group, Level: level}
 	totals := totalsOf(cells)
+	v := AuditVerdict{Group: group, Level: level, Worst: worst(totals)}
 	for i := range totals {
 		v.Totals++
 		if totals[i].Telling {
@@ -123,6 +125,36 @@ func (a *Audit) verdict(group string, cells []*cell, level float64) AuditVerdict
 		v.Verdict = Fits
 	}
 	return v
+}
+
+// worst names the totals outside their 90 % interval, those with the most standard deviations first.
+func worst(totals []AuditTotal) []string {
+	type far struct {
+		name string
+		by   float64
+	}
+	var all []far
+	for i := range totals {
+		t := &totals[i]
+		if t.Forecast.Holds(t.Coded) {
+			continue
+		}
+		side := " above"
+		if t.Coded < t.Forecast.Low {
+			side = " below"
+		}
+		by := math.Inf(1) // all draws agree
+		if z, ok := standardised(t.sets); ok {
+			by = math.Abs(z[len(z)-1])
+		}
+		all = append(all, far{t.Fighter + " " + t.Figure + side, by})
+	}
+	slices.SortStableFunc(all, func(a, b far) int { return cmp.Compare(b.by, a.by) })
+	names := []string{}
+	for _, f := range all[:min(len(all), 3)] {
+		names = append(names, f.name)
+	}
+	return names
 }
 
 // totalsOf adds cells up by fighter and figure.

@@ -16,9 +16,10 @@ import (
 
 // auditBout is a coded bout with the two who fought it.
 type auditBout struct {
-	src   *source
-	pair  *fighter.Pair
-	cells []*cell
+	src    *source
+	pair   *fighter.Pair
+	cells  []*cell
+	ranges rangeCoding
 }
 
 // matchUp finds the profiles of every bout and says what the audit rests on.
@@ -65,7 +66,17 @@ func (a *Audit) matchUp(codings []*tape.Coding, o AuditOptions) ([]*auditBout, e
 			a.Notes = append(a.Notes, fmt.Sprintf("%s: left out, since there is no profile of %s", s.bout.ID, why))
 			continue
 		}
-		out = append(out, &auditBout{src: s, pair: pair, cells: codedCells(s)})
+		b := &auditBout{src: s, pair: pair, cells: codedCells(s), ranges: rangesOf(s.events)}
+		if len(b.cells) == 0 {
+			a.Notes = append(a.Notes, s.bout.ID+": left out, since nothing that is audited was looked for and in sight")
+			continue
+		}
+		out = append(out, b)
+	}
+	for _, id := range slices.Sorted(maps.Keys(o.Profiles)) {
+		if !slices.ContainsFunc(out, func(b *auditBout) bool { return b.pair.Red.ID == id || b.pair.Blue.ID == id }) {
+			a.Notes = append(a.Notes, "the profile of "+id+" is in none of the bouts audited")
+		}
 	}
 	if len(out) == 0 {
 		return nil, errors.Join(errors.New("no bout can be audited; expected profiles of both fighters of a bout, or bodies and other tape of both"), noted(a.Notes))
@@ -122,7 +133,7 @@ func (p *profileSet) pair(s *source) (pair *fighter.Pair, missing string) {
 // codedCells reads the coded side.
 func codedCells(s *source) (out []*cell) {
 	for i := range s.lights {
-		r := &roundReader{s, &s.lights[i]}
+		r := &roundReader{src: s, light: &s.lights[i]}
 		for c := tape.RedCorner; c <= tape.BlueCorner; c++ {
 			for f := range auditFigures {
 				if x := r.cell(&auditFigures[f], c); x != nil {
@@ -192,13 +203,13 @@ func (b *auditBout) play(s *sim.Bout, seed uint64, k, number int) error {
 // read counts a simulated bout where the coded one was coded. Its own light is the whole round, since a simulated state is known
 // from the bell on.
 func (b *auditBout) read(events []tape.Event, k int) {
-	whole := &source{bout: b.src.bout, events: events, weight: 1, bodies: b.src.bodies}
+	whole := &source{bout: b.src.bout, events: b.ranges.as(events), weight: 1, bodies: b.src.bodies}
 	rounds := map[uint8]*roundReader{}
 	for i := range events {
 		r := rounds[events[i].Round]
 		if r == nil {
 			end := int64(whole.bout.RuleSet.RoundSeconds) * 1e6
-			r = &roundReader{whole, &light{round: events[i].Round, first: i, end: end, spans: []span{{0, end}}}}
+			r = &roundReader{src: whole, light: &light{round: events[i].Round, first: i, end: end, spans: []span{{0, end}}}}
 			rounds[events[i].Round] = r
 		}
 		r.light.last = i + 1

@@ -27,8 +27,29 @@ type roundKey struct {
 	round uint8
 }
 
+// sums are what a fighter did of a figure, in how long.
+type sums struct{ acts, seconds float64 }
+
+// sumKey names what is summed: over all rounds, or with a bout over its rounds.
+type sumKey struct {
+	fighter, figure, bout string
+}
+
+// sumUp adds counts up by fighter and figure, over all and by bout.
+func sumUp(cells []*cell) map[sumKey]sums {
+	out := map[sumKey]sums{}
+	for _, c := range cells {
+		for _, bout := range []string{"", c.Bout} {
+			k := sumKey{c.Fighter, c.Figure, bout}
+			out[k] = sums{out[k].acts + c.Coded, out[k].seconds + c.Seconds}
+		}
+	}
+	return out
+}
+
 // against compares by group; both fighters of a round are one observation, since what they do depends on each other.
 func (a *Audit) against(cells []*cell, otherBouts bool) {
+	all := sumUp(cells)
 	for _, group := range []string{AuditActs, AuditClean, AuditBites} {
 		var order []roundKey
 		scores := map[roundKey]*infer.Pairs{}
@@ -36,7 +57,7 @@ func (a *Audit) against(cells []*cell, otherBouts bool) {
 			if c.Group != group {
 				continue
 			}
-			rate, ok := rateElsewhere(c, cells, otherBouts)
+			rate, ok := rateElsewhere(c, all, otherBouts)
 			if !ok {
 				continue
 			}
@@ -54,17 +75,16 @@ func (a *Audit) against(cells []*cell, otherBouts bool) {
 
 // rateElsewhere is the same fighter's rate a second in the other rounds, with half an act added, so that what never happened there is not
 // forecast as impossible (the mean of the Jeffreys posterior of a rate).
-func rateElsewhere(c *cell, cells []*cell, otherBouts bool) (rate float64, ok bool) {
-	acts, seconds := .5, 0.0
-	for _, o := range cells {
-		if o.Fighter == c.Fighter && o.figure == c.figure && (o.Bout != c.Bout || o.Round != c.Round && !otherBouts) {
-			acts, seconds = acts+o.Coded, seconds+o.Seconds
-		}
+func rateElsewhere(c *cell, all map[sumKey]sums, otherBouts bool) (rate float64, ok bool) {
+	total, own := all[sumKey{c.Fighter, c.Figure, ""}], sums{c.Coded, c.Seconds}
+	if otherBouts {
+		own = all[sumKey{c.Fighter, c.Figure, c.Bout}]
 	}
-	if seconds == 0 {
+	const least = 1 // s: what is left over from subtracting is no round
+	if total.seconds-own.seconds < least {
 		return 0, false
 	}
-	return acts / seconds, true
+	return (total.acts - own.acts + .5) / (total.seconds - own.seconds), true
 }
 
 // crpsPoisson is the sum over counts of (F(k) - 1{k>=y})², to where both are one.

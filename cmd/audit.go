@@ -3,8 +3,10 @@ package cmd
 import (
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/spf13/cobra"
@@ -145,8 +147,8 @@ func (g *given) jointOf(file string, profiles map[string]*fighter.Profile) *figh
 		g.faults = append(g.faults, err)
 		return nil
 	}
-	for _, p := range profiles {
-		_, err := fighter.JoinPair(p, p, joint)
+	for _, id := range slices.Sorted(maps.Keys(profiles)) {
+		_, err := fighter.JoinPair(profiles[id], &fighter.Profile{}, joint)
 		g.faults = append(g.faults, err)
 	}
 	return joint

@@ -36,7 +36,8 @@ const shownOutside = 20
 // Text writes the audit for an analyst: verdicts first.
 func (a *Audit) Text(w io.Writer) error {
 	var b strings.Builder
-	fmt.Fprintf(&b, "Does the model reproduce %d coded rounds of %d bouts? %d predictive rounds for each, each with figures and mechanics of its own.\n\n", a.Rounds, a.Bouts, a.Draws)
+	fmt.Fprintf(&b, "Does the model reproduce what was coded? Coded rounds: %d, of bouts: %d. Predictive rounds for each: %d, each with figures and mechanics of its own.\n\n", a.Rounds, a.Bouts,
+		a.Draws)
 	a.verdicts(&b)
 	a.totals(&b)
 	a.coverage(&b)
@@ -61,7 +62,21 @@ func (a *Audit) verdicts(b *strings.Builder) {
 	}
 	b.WriteString(trimmed(t) + "\n")
 	b.WriteString("  p: how often tape that the model itself makes is as far off. Telling: half of what is expected would lie outside the interval; with fewer than half\n" +
-		"  of them telling, what is not called wrong is too little tape to tell.\n\n")
+		"  of them telling, what is not called wrong is too little tape to tell.\n")
+	for _, v := range a.Verdicts {
+		if v.Verdict == calibrate.DoesNot {
+			fmt.Fprintf(b, "  %s: %s.\n", v.Group, misfit(v))
+		}
+	}
+	b.WriteString("\n")
+}
+
+// misfit says what is off in a group that does not fit.
+func misfit(v calibrate.AuditVerdict) string {
+	if len(v.Worst) == 0 {
+		return "no total alone lies outside its interval; it is how totals go together, or how rounds spread (see the PIT)"
+	}
+	return "farthest off over all rounds: " + harmless(strings.Join(v.Worst, ", "))
 }
 
 func (a *Audit) totals(b *strings.Builder) {
