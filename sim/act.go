@@ -10,14 +10,18 @@ import (
 // tick is a decision tick: whoever is free may begin something.
 func (b *Bout) tick(c int) {
 	m := &b.men[c]
-	m.draw, m.tickKey = m.ticks.take()
-	m.ordinal = 0
+	draw, key := m.ticks.take()
+	m.draw = draw
+	quick := uint64(low(draw)) >= slowShare
+	if !quick { // a quick tick counts only if something is begun at it: others must not have its luck, since not everybody has quick ticks
+		m.tickKey, m.ordinal = key, 0
+	}
 	b.cal.Schedule(slotTick+c, m.ticks.at())
 	if m.phase != free || m.out {
 		return
 	}
 	if b.isHurt(c) && b.mode != clinched {
-		if uint64(low(m.draw)) < slowShare { // the same ticks whatever the plan makes worth looking at
+		if !quick { // the same ticks whatever the plan makes worth looking at
 			b.survive(c)
 		}
 		return
@@ -27,6 +31,9 @@ func (b *Bout) tick(c int) {
 		state = surging
 	}
 	if move := b.choose(tactics.Initiate, c, int(m.zone), state, m.draw); move < int(tape.NumMoves) {
+		if quick {
+			m.tickKey, m.ordinal = key, 0
+		}
 		s := b.fate(c)
 		b.begin(c, tape.Move(move), tactics.Initiate, luckOf(&s))
 	}
@@ -90,6 +97,7 @@ func (b *Bout) begin(c int, move tape.Move, from tactics.Point, l luck) {
 	}
 	m.move, m.point, m.luck, m.begun = move, from, l, b.now
 	m.how = tape.HowUncoded
+	m.beaten = false
 	m.row = -1
 	takes := s.time[move] + s.spread[move]*int64(kernel.Normal(high(l[luckBody])))/kernel.NormalUnit
 	cue := t.cue
@@ -223,7 +231,7 @@ func (b *Bout) recover(c int) {
 	m.phase = recovering
 	half := b.Sides[c].retract[m.move] / 2
 	if m.how == tape.Lunging {
-		half += half / 2 // a long way back to guard
+		half *= 3 // a long way back to guard: the body, too, has to come back before anything can follow
 	}
 	b.cal.Schedule(slotPhase+c, b.now+half)
 }
