@@ -16,12 +16,12 @@ var update = flag.Bool("update", false, "make the demo's tape again")
 
 // The tape is frozen: it is what the engine made of the truths on the day it was recorded, byte for byte.
 var frozen = map[string]string{
-	"tape/badger-otter/events.csv": "26cee69be7a11a10811fa07f867ed0011fbcafb179115e0caaf3117a57d564e1",
-	"tape/lynx-badger/events.csv":  "84d78ab95d04e207a7e1efdcfc3f69c7ec9b9c887591466eeaf26233bf50f60b",
-	"tape/badger-stork/events.csv": "464728981a3cc3b3b0eef892112d0d54bb73b2023f5f14b9f94f1c09b7d36077",
-	"tape/heron-lynx/events.csv":   "30f182a4a3d7659478773207fce041e4c6c4360ca6ab17b51eb0197cc7897e54",
-	"tape/otter-heron/events.csv":  "209da80aabfcce1ac90f00e45a0456fe2fc3e20fae2f2b546bc8d8164fb3117b",
-	"tape/heron-stork/events.csv":  "63066ff3e4e637c8f3154d9e147219ac18bf012b4b85c0f690dcd6126a3a3268",
+	"tape/badger-otter/events.csv": "a61fa4f99c599ff3ffccd05943fd2be01f49996c4738667bd046c4e810e35b12",
+	"tape/lynx-badger/events.csv":  "04ee7debfe8ba2996ae2a8e079c4a519b82710e012ad2465302025495f1d17a2",
+	"tape/badger-stork/events.csv": "46a4eebe7b1528674d9cc67c181728e284f26cd05b4440a6b1e629a042979b0a",
+	"tape/heron-lynx/events.csv":   "101fe752d04395a5f8b2cea28ec6f855dc8149e7da3fd0e15d8168413ebb5669",
+	"tape/otter-heron/events.csv":  "8061e96308d0536422549ad0d32e0ba20b62551ab1afbacb76912c988d59f50e",
+	"tape/heron-stork/events.csv":  "6ca28f56e247d71b552dce3f9f0a65cb9b60fe760da496010ee8716cc27b68cc",
 }
 
 func TestTapeIsFrozen(t *testing.T) {

@@ -194,6 +194,7 @@ var reasonWords = [sim.NumReasons]string{
 	sim.ByMeasured: "the distance had been measured with the lead hand", sim.BySquared: "%d stood squared up, the middle open",
 	sim.ByDenied: "%o's lead hand was taken away", sim.ByLunging: "lunging: thrown from too far", sim.ByDrawn: "%d's guard was drawn elsewhere",
 	sim.ByArms: "%d's arms were busy", sim.ByKnee: "%d's knee was up", sim.ByEngaged: "%o's lead hand was busy with the other's", sim.ByStance: "open stance and lead feet", sim.ByTired: "%o was tired", sim.ByHurt: "%d was hurt",
+	sim.ByBeaten: "%d's strike came first",
 }
 
 // Contribution is a part of a chance in words: what it moved the chance by, of 100, when the parts are added in this order.

@@ -89,6 +89,7 @@ func (b *Bout) begin(c int, move tape.Move, from tactics.Point, l luck) {
 	}
 	m.move, m.point, m.luck, m.begun = move, from, l, b.now
 	m.how = tape.HowUncoded
+	m.beaten = false
 	m.row = -1
 	takes := s.time[move] + s.spread[move]*int64(kernel.Normal(high(l[luckBody])))/kernel.NormalUnit
 	cue := t.cue
@@ -225,7 +226,7 @@ func (b *Bout) recover(c int) {
 	m.phase = recovering
 	half := b.Sides[c].retract[m.move] / 2
 	if m.how == tape.Lunging {
-		half += half / 2 // a long way back to guard
+		half *= 3 // a long way back to guard: the body, too, has to come back before anything can follow
 	}
 	b.cal.Schedule(slotPhase+c, b.now+half)
 }

@@ -100,6 +100,7 @@ type man struct {
 	unanswered  int32 // clean strikes taken since last doing anything while hurt
 	out         bool  // cannot go on
 	taken       bool  // the kick under way has been caught
+	beaten      bool  // a clean strike came first while the strike under way was on its way
 	rounds      int8  // rounds the fighter thinks they have won, less those lost
 	knockdowns  int8  // suffered in this round
 

@@ -31,6 +31,7 @@ const (
 	ByStance                     // open stance: the open side, or lead hands in each other's way
 	ByTired                      // the attacker was tired
 	ByHurt                       // the other was hurt
+	ByBeaten                     // the other's strike came first, and clean
 	NumReasons
 )
 
@@ -120,6 +121,7 @@ func (b *Bout) strikeParts(c int, inTime int32) (parts []Part) {
 	add(ByStance, b.stanceLogits(c))
 	when(b.isTired(c), ByTired, -16)
 	when(b.isHurt(1-c), ByHurt, 90)
+	when(m.beaten, ByBeaten, -b.world.lunging)
 	return parts
 }
 

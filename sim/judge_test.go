@@ -23,8 +23,8 @@ func scored(t *testing.T, r round) [2]int {
 	return b.cards[0]
 }
 
-// strikes lands clean strikes of one impact by the first man on the second, as a bout does, and gives the first man's round.
-func strikes(t *testing.T, impacts ...int32) man {
+// landed lands clean strikes of one impact by the first man on the second, as a bout does, and gives the first man's round.
+func landed(t *testing.T, impacts ...int32) man {
 	t.Helper()
 	b := evenBout(t, "mma-3x5")
 	b.startRound()
@@ -52,8 +52,8 @@ func TestWorkedRounds(t *testing.T) {
 		r    round
 		want [2]int
 	}{
-		"more of the same impact":                {round{strikes(t, jabs(14)...), strikes(t, jabs(9)...)}, [2]int{10, 9}},
-		"one that drops over eight that do not":  {round{strikes(t, chin*6/5), strikes(t, jabs(8)...)}, [2]int{10, 9}},
+		"more of the same impact":                {round{landed(t, jabs(14)...), landed(t, jabs(9)...)}, [2]int{10, 9}},
+		"one that drops over eight that do not":  {round{landed(t, chin*6/5), landed(t, jabs(8)...)}, [2]int{10, 9}},
 		"impact over aggressiveness and control": {round{man{score: 700, attacks: 10}, man{score: 600, attacks: 60, control: 200e6}}, [2]int{10, 9}},
 		"even impact: aggressiveness":            {round{man{score: 600, attacks: 31}, man{score: 600, attacks: 30, control: 200e6}}, [2]int{10, 9}},
 		"even impact and attacks: control":       {round{man{score: 600, attacks: 30}, man{score: 600, attacks: 30, control: 9e6}}, [2]int{9, 10}},

@@ -80,6 +80,7 @@ func (b *Bout) foot(c int) {
 		b.men[1-c].denied = max(b.men[1-c].denied, b.now+500_000)
 	case tape.MoveRaiseKnee:
 		m.knee = b.now + 700_000
+		m.squared = m.knee // on one leg as when checking
 	case tape.MoveSwitchStance:
 		m.southpaw = !m.southpaw
 		b.feet = footing{}
@@ -175,6 +176,9 @@ func (b *Bout) strikeLogits(c int, inTime int32) int32 {
 	}
 	if m.how == tape.Lunging {
 		x -= b.world.lunging
+	}
+	if m.beaten {
+		x -= b.world.lunging // knocked off its line by the one that came first
 	}
 	if b.now < o.drawnUntil && o.drawnTo != m.move.Value() {
 		x += b.world.drawn
@@ -288,6 +292,7 @@ func (b *Bout) hit(c int, e *tape.Event) {
 	}
 	if o.phase == committed && b.mode == standing {
 		power += power / 6 // met while coming forward
+		o.beaten = o.move.IsStrike()
 	}
 	x := int32(min(kernel.Exponential(m.luck[luckImpact], kernel.Mean(int64(power)*64)), 1<<20))
 	b.wear(c, x, e.Value)

@@ -133,7 +133,7 @@ func (b *Bout) giveWay(c int, r fighter.Response) {
 	switch m.seen.threat {
 	case fighter.LowKick, fighter.FrontKick, fighter.BodyKick:
 		if r != fighter.Absorb {
-			m.squared = b.now + 700_000 // squared up, the middle is open
+			m.squared = max(b.now, m.seen.arrive) + 700_000 // squared up until the leg is down again, the middle is open
 		}
 	}
 }
