@@ -226,7 +226,7 @@ func (b *Bout) recover(c int) {
 	m.phase = recovering
 	half := b.Sides[c].retract[m.move] / 2
 	if m.how == tape.Lunging {
-		half *= 3 // a long way back to guard: the body, too, has to come back before anything can follow
+		half += half / 2 // a long way back to guard
 	}
 	b.cal.Schedule(slotPhase+c, b.now+half)
 }
