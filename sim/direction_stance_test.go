@@ -27,11 +27,11 @@ func TestOpenStance(t *testing.T) {
 // who steps round does not strike.
 func TestLeadFootOutside(t *testing.T) {
 	steps := func(side tape.Move) change {
-		return change{ruleSet: onFeet, body: southpaw, blue: noSwitch, red: draws(noSwitch, begins(8, side)), plan: plan(goes("step", "cross"))}
+		return change{ruleSet: onFeet, body: southpaw, blue: noSwitch, red: draws(noSwitch, begins(14, side)), plan: plan(goes("step", "cross"))}
 	}
 	// A southpaw's lead side is the right.
 	inside, outside := steps(tape.MoveCircleLeft), steps(tape.MoveCircleRight)
-	rises(t, inside, outside,
+	risesIn(t, 1500, inside, outside,
 		expect{"rear side", share(all(of(red), rearSide), clean)},
 		expect{"the other's rear side", less(share(all(of(blue), rearSide), clean))})
 	usual := outside
