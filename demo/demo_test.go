@@ -16,12 +16,12 @@ var update = flag.Bool("update", false, "make the demo's tape again")
 
 // The tape is frozen: it is what the engine made of the truths on the day it was recorded, byte for byte.
 var frozen = map[string]string{
-	"tape/badger-otter/events.csv": "a61fa4f99c599ff3ffccd05943fd2be01f49996c4738667bd046c4e810e35b12",
-	"tape/lynx-badger/events.csv":  "04ee7debfe8ba2996ae2a8e079c4a519b82710e012ad2465302025495f1d17a2",
-	"tape/badger-stork/events.csv": "46a4eebe7b1528674d9cc67c181728e284f26cd05b4440a6b1e629a042979b0a",
-	"tape/heron-lynx/events.csv":   "101fe752d04395a5f8b2cea28ec6f855dc8149e7da3fd0e15d8168413ebb5669",
-	"tape/otter-heron/events.csv":  "8061e96308d0536422549ad0d32e0ba20b62551ab1afbacb76912c988d59f50e",
-	"tape/heron-stork/events.csv":  "6ca28f56e247d71b552dce3f9f0a65cb9b60fe760da496010ee8716cc27b68cc",
+	"tape/badger-otter/events.csv": "2e768780f54e9e6ae9c0f5afd4deeb117e26565542d814f1f16a4e53c4f606a8",
+	"tape/lynx-badger/events.csv":  "950f02da55ea212b69f9b080b67d6f34aabc65f3e0125c24d08ec8d5616e1735",
+	"tape/badger-stork/events.csv": "5a9e89ab10e3f6b3ef3e92c4a7818c8e3550a20886548ed61d690d64734d4da7",
+	"tape/heron-lynx/events.csv":   "dce54e471beceb56b8eb8a3d976167b89897c0165ab67b831cd57ea117bd02a6",
+	"tape/otter-heron/events.csv":  "5a4c9618bc745a6917189b17d0c23592375042bcbf8292d6e90a23e174d578ff",
+	"tape/heron-stork/events.csv":  "1aab2686d7bc9433839a7a515865740da7209fd15fc376b17ba1b03fb0aca209",
 }
 
 func TestTapeIsFrozen(t *testing.T) {

@@ -45,7 +45,13 @@ func (b *Bout) carryOn(c int) {
 		m.phase = free // from the top the next one need not wait for the guard
 		return
 	}
-	b.pause(c, max(m.lastContact+b.Sides[c].retract[m.move], m.lastContact+tape.Settle))
+	back := b.Sides[c].retract[m.move]
+	if m.how == tape.Lunging && b.mode == standing {
+		m.phase = regaining // the body, too, has to come back
+		b.cal.Schedule(slotPhase+c, max(m.lastContact+back*3/2, m.lastContact+tape.Settle))
+		return
+	}
+	b.pause(c, m.lastContact+max(back, tape.Settle))
 }
 
 // answer is the answer point: a defence, or an attack taken, is over.

@@ -19,6 +19,7 @@ const (
 	free phase = iota
 	committed
 	recovering // an act is over; half of the retraction is still to come when it may be continued
+	regaining  // after a lunge that nothing followed: not back to guard, neither an act nor a defence can begin
 	settling   // back to guard, nothing can begin
 	defending
 	legCaught

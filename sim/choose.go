@@ -419,7 +419,7 @@ func (b *Bout) doing(c int) int {
 	if b.isHurt(c) {
 		return 5
 	}
-	return [...]int{free: 0, committed: 1, recovering: 2, settling: 2, defending: 3, legCaught: 4, down: 6}[b.men[c].phase]
+	return [...]int{free: 0, committed: 1, recovering: 2, regaining: 2, settling: 2, defending: 3, legCaught: 4, down: 6}[b.men[c].phase]
 }
 
 func (b *Bout) condition(c int) int {

@@ -103,9 +103,9 @@ func truth(holds bool) float64 {
 	return 0
 }
 
-// Mechanic 7: straights take less time than looping punches (Piorkowski 2011), so that the straight comes first when both start together;
-// what it hits on its way comes worse, as a share of hits that does not fall when the other one loops, too, and comes later. Common practice,
-// no source.
+// Mechanic 7: straights take less time than looping punches (Piorkowski 2011), so that the straight comes first when both start together.
+// Coming first counts: against a straight fewer looping punches land clean than against another looping punch, which often comes too late
+// to spoil them (common practice, no source).
 func TestStraightBeatsLooping(t *testing.T) {
 	first := func(e *[2]tape.Event) float64 { return truth(e[0].Clock < e[1].Clock) - truth(e[0].Clock > e[1].Clock) }
 	loopLands := func(e *[2]tape.Event) float64 { return truth(clean(&e[1])) }

@@ -23,7 +23,7 @@ func TestLowKicksAreWithdrawnFromAndChecked(t *testing.T) {
 	saved := expect{"own leg", less(legs(0))}
 	price := expect{"price: straights behind the kick", follow(by(blue, straights...), low, 900_000, clean)}
 	risesIn(t, 2500, does("absorb"), does("withdraw_leg"), fewer, saved, price)
-	risesIn(t, 1200, does("absorb"), does("check"), fewer, saved, price, expect{"the kicker's leg", legs(1)})
+	risesIn(t, 2000, does("absorb"), does("check"), fewer, saved, price, expect{"the kicker's leg", legs(1)})
 }
 
 // Mechanic 4, common practice, no source: a knee that is up meets low kicks before they are seen. The price: on one leg one is squared up.
@@ -109,7 +109,7 @@ func TestCatchingTheKick(t *testing.T) {
 		})
 		return c
 	}
-	rises(t, hops(0), hops(20),
+	risesIn(t, 1500, hops(0), hops(20),
 		expect{"sweeps that fail", less(onOneLeg)},
 		expect{"price: crosses", less(crossesFromOneLeg)})
 }

@@ -81,7 +81,7 @@ func TestHurtMakesForTheFence(t *testing.T) {
 		blue: begins(40, tape.MoveShoot), plan: plan(only(tactics.Survive, "shell", "get_up"))}
 	goes := hurt
 	goes.plan = plan(only(tactics.Survive, "make_for_fence", "get_up"))
-	rises(t, hurt, goes,
+	risesIn(t, 1500, hurt, goes,
 		expect{"back on the fence", fence(0)},
 		expect{"price: centre", centre(1)})
 }

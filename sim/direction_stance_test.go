@@ -27,7 +27,7 @@ func TestOpenStance(t *testing.T) {
 // who steps round does not strike.
 func TestLeadFootOutside(t *testing.T) {
 	steps := func(side tape.Move) change {
-		return change{ruleSet: onFeet, body: southpaw, blue: noSwitch, red: draws(noSwitch, begins(8, side)), plan: plan(goes("step", "cross"))}
+		return change{ruleSet: onFeet, body: southpaw, blue: noSwitch, red: draws(noSwitch, begins(14, side)), plan: plan(goes("step", "cross"))}
 	}
 	// A southpaw's lead side is the right.
 	inside, outside := steps(tape.MoveCircleLeft), steps(tape.MoveCircleRight)

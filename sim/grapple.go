@@ -29,7 +29,7 @@ func (b *Bout) takedown(c int) {
 	more := int32(0)
 	if inTime >= 0 {
 		more -= protects[fighter.Shot][o.response] * inTime / 128
-	} else if o.phase == committed || o.phase == recovering {
+	} else if o.phase == committed || o.phase == recovering || o.phase == regaining {
 		more += b.world.busy
 	}
 	if m.move == tape.MoveShoot && b.area.room(o.at) < fenceRoom {
