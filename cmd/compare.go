@@ -22,6 +22,7 @@ type compareFlags struct {
 	workers                                   int
 	level, within                             float64
 	quiet, truth                              bool
+	resume                                    resumeFlag
 }
 
 func compareCommand() *cobra.Command {
@@ -47,6 +48,7 @@ func compareCommand() *cobra.Command {
 	c.Flags().Float64Var(&f.within, "within", 0, "add draws until every difference in bouts won is known within this many bouts in 100")
 	c.Flags().BoolVar(&f.quiet, "quiet", false, "no progress")
 	c.Flags().BoolVar(&f.truth, "truth", false, "show the demo's truth beside the answer")
+	f.resume.add(c)
 	return c
 }
 
@@ -84,7 +86,7 @@ func (f *compareFlags) check(c *cobra.Command) error {
 	return nil
 }
 
-func (f *compareFlags) run(c *cobra.Command, args []string) error {
+func (f *compareFlags) run(c *cobra.Command, args []string) (err error) {
 	if err := f.check(c); err != nil {
 		return inputError{err}
 	}
@@ -100,6 +102,10 @@ func (f *compareFlags) run(c *cobra.Command, args []string) error {
 		Seed: f.seed, Draws: f.draws, Bouts: f.bouts, Level: f.level, Within: f.within / 100, Workers: f.workers,
 	}
 	done := func() {}
+	if q.Store, err = f.resume.open(); err != nil {
+		return err
+	}
+	defer f.resume.close(&err)
 	if !f.quiet {
 		q.Progress, done = progressOn(c.ErrOrStderr())
 	}

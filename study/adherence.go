@@ -3,9 +3,7 @@ package study
 import (
 	"context"
 
-	"whatbout/fighter"
 	"whatbout/internal/infer"
-	"whatbout/sim"
 )
 
 // FullAdherence is what a plan would change if it were followed at every decision of a fresh fighter. It is played over the first few
@@ -25,15 +23,17 @@ var fullMeasures = []int{MeasureNamed("win"), MeasureNamed("score_margin")}
 // fullBouts is how many of a draw's bouts are played again at full adherence: a third, which adds a seventh to the work.
 func fullBouts(bouts int) int { return max(2, bouts/3) }
 
-func (w *worker) playInFull(ctx context.Context, s *slot, red fighter.Draw, k int) error {
-	s.full = grid[infer.Group](len(w.plans)-1, len(fullMeasures))
-	for p, plan := range w.plans[1:] {
-		if err := w.follow(ctx, red, plan, nil, k, fullBouts(w.q.Bouts), func(i int, o *sim.Outcome) {
-			for j, m := range fullMeasures {
-				s.full[p][j].Add(Measures[m].of(o, 0) - w.values[i][m])
-			}
-		}); err != nil {
+func (w *worker) playInFull(ctx context.Context, s *slot, base Values, k int) error {
+	s.full = grid[infer.Group](len(w.q.Plans)-1, len(fullMeasures))
+	for p, plan := range w.q.Plans[1:] {
+		v, err := w.cell(ctx, Cell{Plan: plan, Reply: w.q.OpponentPlan, Draw: k, Bouts: fullBouts(w.q.Bouts), InFull: true})
+		if err != nil {
 			return err
+		}
+		for i := range v.Bouts() {
+			for j, m := range fullMeasures {
+				s.full[p][j].Add(v.At(i, m) - base.At(i, m))
+			}
 		}
 	}
 	return nil

@@ -26,6 +26,7 @@ type Comparison struct {
 	Within            float64 // half-width wanted for every difference in bouts won, as a share; 0: play all Draws
 	Workers           int     // 0: one a core; never changes the result
 	Batch             int     // draws handed out at a time, 0: as many as there are to the next look; never changes the result
+	Store             Store   // nil: nothing is kept beyond the run
 	Progress          func(done, of int)
 }
 
@@ -38,7 +39,7 @@ func (q *Comparison) Run(ctx context.Context) (*Result, error) {
 	if err := q.check(); err != nil {
 		return nil, err
 	}
-	compiled, opponent, err := q.compile()
+	shared, err := q.prepare()
 	if err != nil {
 		return nil, err
 	}
@@ -48,7 +49,7 @@ func (q *Comparison) Run(ctx context.Context) (*Result, error) {
 	}
 	n := &nest{q: q, workers: make([]*worker, maxWorkers)}
 	for i := range n.workers {
-		n.workers[i] = &worker{q: q, plans: compiled, opponent: opponent}
+		n.workers[i] = &worker{q: q, keys: shared.keys, player: player{meeting: shared.meeting, pair: shared.meeting.pair(), plans: shared.plans}}
 	}
 	err = n.grow(ctx, stop)
 	if err != nil && !interrupted(err) {
@@ -61,10 +62,15 @@ func interrupted(err error) bool {
 	return errors.Is(err, context.Canceled) || errors.Is(err, context.DeadlineExceeded)
 }
 
+func (q *Comparison) meeting() *Meeting {
+	return &Meeting{Fighter: q.Fighter, Opponent: q.Opponent, Joint: q.Joint, Rules: q.Rules, Seed: q.Seed}
+}
+
 func (q *Comparison) check() error {
+	if err := q.meeting().check(); err != nil {
+		return err
+	}
 	switch {
-	case q.Fighter.ID == q.Opponent.ID:
-		return fmt.Errorf("both corners are %q; name two different fighters", q.Fighter.ID)
 	case q.Draws < 4 || q.Bouts < 2:
 		return errors.New("a comparison needs at least 4 draws of 2 bouts")
 	case !(q.Level > 0.5 && q.Level < 1):
@@ -75,19 +81,29 @@ func (q *Comparison) check() error {
 	return nil
 }
 
-func (q *Comparison) compile() ([]*tactics.Compiled, *tactics.Compiled, error) {
-	out := make([]*tactics.Compiled, len(q.Plans))
-	var faults []error
-	for i, p := range q.Plans {
-		c, err := tactics.Compile(p)
-		out[i], faults = c, append(faults, err)
+// prepared is what all workers of a comparison share.
+type prepared struct {
+	meeting *Meeting
+	plans   map[*tactics.Plan]*tactics.Compiled
+	keys    *keyer
+}
+
+func (q *Comparison) prepare() (*prepared, error) {
+	p := &prepared{meeting: q.meeting()}
+	all := append([]*tactics.Plan{q.OpponentPlan}, q.Plans...)
+	var err error
+	if p.plans, err = compile(all...); err != nil {
+		return nil, err
 	}
-	var opponent *tactics.Compiled
-	if q.OpponentPlan != nil {
-		c, err := tactics.Compile(q.OpponentPlan)
-		opponent, faults = c, append(faults, err)
+	if p.keys, err = newKeyer(p.meeting); err != nil {
+		return nil, err
 	}
-	return out, opponent, errors.Join(faults...)
+	for _, plan := range all {
+		if err := p.keys.add(plan); err != nil {
+			return nil, err
+		}
+	}
+	return p, nil
 }
 
 // nest is the draws played so far.

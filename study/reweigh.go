@@ -36,14 +36,15 @@ const (
 
 // tellReweighted adds to a result what its plans re-weight, and which multiplied acts nobody coded.
 func (q *Comparison) tellReweighted(r *Result) error {
-	compiled, _, err := q.compile()
+	compiled, err := compile(q.Plans...)
 	if err != nil {
 		return err
 	}
 	var faults []error
 	common := q.occasions(r)
-	for p, plan := range compiled {
+	for p := range q.Plans {
 		var side sim.Side
+		plan := compiled[q.Plans[p]]
 		faults = append(faults, side.Load(q.Fighter.Body, q.Fighter.Centre(), plan, nil, q.Rules))
 		for i := range plan.Plan.Rules {
 			states := common.where(&plan.Plan.Rules[i])

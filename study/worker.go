@@ -3,11 +3,7 @@ package study
 import (
 	"context"
 
-	"whatbout/fighter"
 	"whatbout/internal/infer"
-	"whatbout/sim"
-	"whatbout/sim/kernel"
-	"whatbout/tactics"
 )
 
 // slot holds the sums of one draw's bouts.
@@ -29,39 +25,30 @@ func (s *slot) group(plan, measure int) infer.Group {
 
 // worker is the memory of one goroutine.
 type worker struct {
-	q        *Comparison
-	bout     *sim.Bout
-	plans    []*tactics.Compiled
-	opponent *tactics.Compiled
-	values   [][]float64 // of the baseline: bout, measure
+	player
+	q    *Comparison
+	keys *keyer
 }
 
 // play fills the slot of draw k: every plan over the same figures and the same luck.
 func (w *worker) play(ctx context.Context, s *slot, k int, assumptions bool) error {
-	q := w.q
-	if w.bout == nil {
-		w.bout, w.values = sim.NewBout(), grid[float64](q.Bouts, len(Measures))
-	}
-	truth := draw(&fighter.Pair{Red: q.Fighter, Blue: q.Opponent, Joint: q.Joint}, q.Seed, uint64(k), assumptions)
-	w.bout.Setup(q.Rules, truth.world)
-	if err := w.bout.Sides[1].Load(q.Opponent.Body, truth.blue, w.opponent, truth.shares(w.opponent), q.Rules); err != nil {
-		return err
-	}
 	s.base = make([]infer.Group, len(Measures))
-	s.pairs = grid[infer.Pairs](len(w.plans)-1, len(Measures))
-	for p, plan := range w.plans {
-		if err := w.follow(ctx, truth.red, plan, truth.shares(plan), k, q.Bouts, func(i int, o *sim.Outcome) {
-			if p == 0 {
-				w.asBaseline(s, i, o)
-			} else {
-				w.against(s.pairs[p-1], i, o)
-			}
-		}); err != nil {
+	s.pairs = grid[infer.Pairs](len(w.q.Plans)-1, len(Measures))
+	var base Values
+	for p, plan := range w.q.Plans {
+		v, err := w.cell(ctx, Cell{Plan: plan, Reply: w.q.OpponentPlan, Draw: k, Bouts: w.q.Bouts, Tape: !assumptions})
+		if err != nil {
 			return err
+		}
+		if p == 0 {
+			base = v
+			sum(s.base, base)
+		} else {
+			pair(s.pairs[p-1], v, base)
 		}
 	}
 	if assumptions {
-		if err := w.playInFull(ctx, s, truth.red, k); err != nil {
+		if err := w.playInFull(ctx, s, base, k); err != nil {
 			return err
 		}
 	}
@@ -69,33 +56,29 @@ func (w *worker) play(ctx context.Context, s *slot, k int, assumptions bool) err
 	return nil
 }
 
-// follow plays a draw's bouts under one plan.
-func (w *worker) follow(ctx context.Context, red fighter.Draw, plan *tactics.Compiled, shares []float64, k, bouts int, see func(int, *sim.Outcome)) error {
-	q, side := w.q, &w.bout.Sides[0]
-	if err := side.Load(q.Fighter.Body, red, plan, shares, q.Rules); err != nil {
-		return err
+// cell gives a cell's values, from the store if they are there.
+func (w *worker) cell(ctx context.Context, c Cell) (Values, error) {
+	var key Key
+	if w.q.Store != nil {
+		key = w.keys.key(&c)
 	}
-	for i := range bouts {
-		if err := ctx.Err(); err != nil {
-			return err
+	v, _, err := w.values(ctx, &c, w.q.Store, key)
+	return v, err
+}
+
+func sum(groups []infer.Group, v Values) {
+	for i := range v.Bouts() {
+		for m := range groups {
+			groups[m].Add(v.At(i, m))
 		}
-		o := w.bout.Run(kernel.NewKey(q.Seed, uint64(k), uint64(i)))
-		see(i, &o)
-	}
-	return side.Fault()
-}
-
-func (w *worker) asBaseline(s *slot, i int, o *sim.Outcome) {
-	for m := range Measures {
-		x := Measures[m].of(o, 0)
-		w.values[i][m] = x
-		s.base[m].Add(x)
 	}
 }
 
-func (w *worker) against(pairs []infer.Pairs, i int, o *sim.Outcome) {
-	for m := range Measures {
-		pairs[m].Add(Measures[m].of(o, 0), w.values[i][m])
+func pair(pairs []infer.Pairs, plan, base Values) {
+	for i := range plan.Bouts() {
+		for m := range pairs {
+			pairs[m].Add(plan.At(i, m), base.At(i, m))
+		}
 	}
 }
 
