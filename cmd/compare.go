@@ -65,8 +65,8 @@ const (
 )
 
 func (f *compareFlags) check(c *cobra.Command) error {
-	if f.format != "text" && f.format != "json" && f.format != "csv" {
-		return fmt.Errorf("--format %q; expected text, json or csv", f.format)
+	if err := format(f.format, shownFormats...); err != nil {
+		return err
 	}
 	if f.draws < 4 || f.bouts < 2 || f.bouts > mostBouts || f.workers < 0 || !(f.level > .5 && f.level < 1) {
 		return fmt.Errorf("expected --draws from 4, --bouts from 2 to %d, --workers from 0 and --level above 0.5 and below 1", mostBouts)
@@ -118,7 +118,7 @@ func (f *compareFlags) run(c *cobra.Command, args []string) (err error) {
 	if f.truth && err == nil {
 		out.Truth, err = truth(c.Context(), q)
 	}
-	return errors.Join(f.write(c, out), err)
+	return errors.Join(show(c, f.format, out), err)
 }
 
 func (f *compareFlags) describe(q *study.Comparison, r *study.Result, g *given) *report.Comparison {
@@ -150,7 +150,7 @@ func adherence(p *tactics.Plan) []string {
 		p.Name, 100*p.Adherence.Share, 100*p.Adherence.SD)}
 }
 
-// again is the line that gives the same bytes.
+// again is the line that gives the same result.
 func (f *compareFlags) again(q *study.Comparison, g *given) string {
 	line := "whatbout compare"
 	if !strings.Contains(g.again, " --rules ") {
@@ -160,23 +160,8 @@ func (f *compareFlags) again(q *study.Comparison, g *given) string {
 	if f.within > 0 {
 		line += fmt.Sprintf(" --within %g", f.within)
 	}
-	for _, flag := range []struct {
-		set  bool
-		word string
-	}{{f.truth, " --truth"}, {f.format != "text", " --format " + f.format}} {
-		if flag.set {
-			line += flag.word
-		}
+	if f.truth {
+		line += " --truth"
 	}
 	return line + g.again
-}
-
-func (f *compareFlags) write(c *cobra.Command, out *report.Comparison) error {
-	switch f.format {
-	case "json":
-		return out.JSON(c.OutOrStdout())
-	case "csv":
-		return out.CSV(c.OutOrStdout())
-	}
-	return out.Text(c.OutOrStdout())
 }

@@ -44,7 +44,8 @@ func tree() *cobra.Command {
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return inputError{err} })
 	root.AddCommand(compareCommand(), sweepCommand(), boutCommand(), censusCommand(), calibrateCommand(), scoutCommand(),
-		sketchCommand(), agreeCommand(), auditCommand(), initCommand(), validateCommand())
+		sketchCommand(), agreeCommand(), auditCommand(), initCommand(), validateCommand(),
+		showCommand(), runCommand())
 	complete(root)
 	root.InitDefaultHelpCmd()
 	root.InitDefaultCompletionCmd()

@@ -107,13 +107,7 @@ func (f *sweepFlags) run(c *cobra.Command, name string) error {
 		return wrap(err) // a figure that cannot go there, or an interruption
 	}
 	out := f.describe(q, m, result)
-	switch f.format {
-	case "json":
-		return errors.Join(out.JSON(c.OutOrStdout()), err)
-	case "csv":
-		return errors.Join(out.CSV(c.OutOrStdout()), err)
-	}
-	return errors.Join(out.Text(c.OutOrStdout()), err)
+	return errors.Join(show(c, f.format, out), err)
 }
 
 func (f *sweepFlags) describe(q *study.Sweep, m *meeting, r *study.SweepResult) *report.Sweep {

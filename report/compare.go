@@ -35,7 +35,7 @@ type Comparison struct {
 	Evidence     []Evidence            `json:"evidence"`
 	PriorOnly    []study.PriorOnly     `json:"prior_only"`
 	Warnings     []string              `json:"warnings"`
-	Again        string                `json:"again"`           // the line that gives the same bytes
+	Again        string                `json:"again"`           // the line that gives the same result
 	Truth        map[string]float64    `json:"truth,omitempty"` // of the share of bouts won, by plan; demo only
 }
 
