@@ -23,6 +23,7 @@ type compareFlags struct {
 	level, within                             float64
 	quiet, truth                              bool
 	resume                                    resumeFlag
+	page                                      string
 }
 
 func compareCommand() *cobra.Command {
@@ -30,7 +31,7 @@ func compareCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:     "compare [PLAN.yaml ...]",
 		Short:   "Compare game plans with fighting as usual; without files, on the invented demo",
-		Example: "  whatbout compare\n  whatbout compare --rule no-step-back-after-a-block\n  whatbout compare plan.yaml --fighter mine.yaml --opponent theirs.yaml\n  whatbout compare --rules mma-5x5 --seed 7\n  whatbout compare --within 1\n  whatbout compare --truth\n  whatbout compare --format json > result.json",
+		Example: "  whatbout compare\n  whatbout compare --rule no-step-back-after-a-block\n  whatbout compare plan.yaml --fighter mine.yaml --opponent theirs.yaml\n  whatbout compare --rules mma-5x5 --seed 7\n  whatbout compare --within 1\n  whatbout compare --truth\n  whatbout compare --format json > result.json\n  whatbout compare --report out.html",
 		RunE:    func(c *cobra.Command, args []string) error { return f.run(c, args) },
 	}
 	c.Flags().StringVar(&f.fighter, "fighter", "", "profile of the fighter with the plan")
@@ -48,6 +49,7 @@ func compareCommand() *cobra.Command {
 	c.Flags().Float64Var(&f.within, "within", 0, "add draws until every difference in bouts won is known within this many bouts in 100")
 	c.Flags().BoolVar(&f.quiet, "quiet", false, "no progress")
 	c.Flags().BoolVar(&f.truth, "truth", false, "show the demo's truth beside the answer")
+	c.Flags().StringVar(&f.page, "report", "", "write a report for a browser to this file: one file, no network, prints")
 	f.resume.add(c)
 	return c
 }
@@ -117,6 +119,9 @@ func (f *compareFlags) run(c *cobra.Command, args []string) (err error) {
 	out := f.describe(q, result, given)
 	if f.truth && err == nil {
 		out.Truth, err = truth(c.Context(), q)
+	}
+	if f.page != "" && err == nil {
+		err = f.writePage(c, q, out)
 	}
 	return errors.Join(show(c, f.format, out), err)
 }
