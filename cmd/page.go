@@ -48,5 +48,9 @@ func pageOf(out *report.Comparison, trace *study.TraceResult) (*report.Page, err
 	if err != nil {
 		return nil, err
 	}
-	return &report.Page{Comparison: out, Trace: trace, Checklist: report.Checklist(&header, nil)}, nil
+	rounded, err := report.Rounded(out) // its words are those of its JSON, on every machine
+	if err != nil {
+		return nil, err
+	}
+	return &report.Page{Comparison: rounded.(*report.Comparison), Trace: trace, Checklist: report.Checklist(&header, nil)}, nil
 }

@@ -151,11 +151,11 @@ var pageTemplate = template.Must(template.New("page").Funcs(template.FuncMap{"ti
 func (p *Page) HTML(w io.Writer) error {
 	return pageTemplate.Execute(w, map[string]any{
 		"Title": title(p.Fighter) + " against " + title(p.Opponent), "Rules": p.Rules, "OpponentPlan": p.OpponentPlan, "Opponent": title(p.Opponent),
-		"Sentence": p.sentence(), "Leads": p.leads(), "Sections": p.Sections(), "Style": template.CSS(chart.Variables() + chart.Style + pageStyle), "Defs": template.HTML(chart.Defs()),
+		"Sentence": p.sentence(), "Leads": p.leads(), "Sections": p.Sections(), "Style": template.CSS(chart.Variables() + chart.Style + pageStyle),
 	})
 }
 
-// FigureHTML writes one figure as it stands in the page: for pages that hold [chart.Variables], [chart.Style] and [chart.Defs].
+// FigureHTML writes one figure as it stands in the page: for pages that hold [chart.Variables] and [chart.Style].
 func FigureHTML(w io.Writer, f chart.Figure) error {
 	return pageTemplate.ExecuteTemplate(w, "figure", f)
 }

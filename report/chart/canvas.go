@@ -1,8 +1,8 @@
 // Package chart draws charts as inline SVG: pure functions from numbers and words to marks. It decides shapes, inks and layout at a
-// given width in CSS pixels; what the numbers are and what they mean is left to the caller. A page that shows charts holds [Variables],
-// [Style] and, once, [Defs]. Words are escaped here, so that names may hold anything.
+// given width in CSS pixels; what the numbers are and what they mean is left to the caller. A page that shows charts holds [Variables] and
+// [Style]. Words are escaped here, so that names may hold anything.
 //
-// Order of reading: palette (the language), canvas and scale (how it is drawn), then one chart a file, then figure (title, finding, table,
+// Order of reading: palette (the language), canvas, hatch and scale (how it is drawn), then one chart a file, then figure (title, finding, table,
 // both widths).
 package chart
 
@@ -45,13 +45,9 @@ func (c *canvas) diamond(x, y, r float64, class string) {
 	c.path(fmt.Sprintf("M%s,%sl%s,%sl%s,%sl%s,%sz", f(x), f(y-r), f(r), f(r), f(-r), f(r), f(-r), f(-r)), class, "")
 }
 
-// box is a rectangle filled with a hatch ("" for none) inside an edge.
-func (c *canvas) box(x, y, w, h float64, hatch, edge string) {
-	fill := "none"
-	if hatch != "" {
-		fill = "url(#wb-" + hatch + ")"
-	}
-	fmt.Fprintf(&c.b, `<rect class="%s" x="%s" y="%s" width="%s" height="%s" style="fill:%s"/>`, edge, f(x), f(y), f(max(w, 0)), f(h), fill)
+// box is the edge of a rectangle.
+func (c *canvas) box(x, y, w, h float64, class string) {
+	fmt.Fprintf(&c.b, `<rect class="%s" x="%s" y="%s" width="%s" height="%s"/>`, class, f(x), f(y), f(max(w, 0)), f(h))
 }
 
 // text writes words; anchor is start, middle or end.

@@ -20,7 +20,10 @@ func Doubts(width float64, unit string, mean float64, doubts []Doubt) string {
 	for _, d := range doubts {
 		low, high = min(low, d.Low), max(high, d.High)
 	}
-	margin := .06 * max(high-low, 1e-9)
+	if low == high {
+		low, high = -1, 1
+	}
+	margin := .06 * (high - low)
 	parts := 8
 	if width < 500 {
 		parts = 5
@@ -84,9 +87,9 @@ func (c *canvas) doubt(i int, d Doubt, s scale, y float64) {
 	case i == 0:
 		c.line(from, y, to, y, "ink", 5)
 	case i == 1:
-		c.box(from, y-5, to-from, 10, "rising", "axis")
+		c.texture("rising", from, y-5, to-from, 10)
 	default:
-		c.box(from, y-5, to-from, 10, "", "ink")
+		c.texture("blank", from, y-5, to-from, 10)
 	}
 	y += 18
 	for _, line := range d.lines(s) {

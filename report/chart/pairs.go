@@ -40,7 +40,7 @@ func Pairs(width float64, unit string, digits int, rows []PairRow) string {
 	if !wide {
 		parts = 4
 	}
-	s, ticks := around(0, max(most, 1e-9), parts, from, to)
+	s, ticks := around(0, most, parts, from, to)
 	y, high := 8.0, 24.0
 	if !wide {
 		high = 40

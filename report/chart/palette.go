@@ -1,9 +1,6 @@
 package chart
 
-import (
-	"fmt"
-	"strings"
-)
+import "fmt"
 
 // Colour is one of sRGB's.
 type Colour struct{ R, G, B uint8 }
@@ -17,8 +14,8 @@ type Scheme struct {
 	Ink   Colour // words and marks that belong to no side
 	Soft  Colour // lesser words, axes, edges
 	Rule  Colour // grid lines and other decoration: nothing depends on seeing them
-	Usual Colour // the baseline: indigo, open marks, broken lines, hatch rising to the right
-	Plan  Colour // the plan: sepia, full marks, whole lines, hatch falling to the right
+	Usual Colour // the baseline: indigo, open marks, broken lines, thin strokes
+	Plan  Colour // the plan: sepia, full marks, whole lines, thick strokes
 }
 
 // Light is for daylight and, on white, for print; Dark for a dark room.
@@ -61,38 +58,13 @@ const Style = `.wb{display:block;width:100%;height:auto;overflow:visible;forced-
 .wb .s-usual{stroke:var(--wb-usual);fill:none}.wb .s-plan{stroke:var(--wb-plan);fill:none}
 .wb .open-usual{stroke:var(--wb-usual);fill:var(--wb-paper)}.wb .full-plan{stroke:var(--wb-plan);fill:var(--wb-plan)}
 .wb .full-usual{stroke:var(--wb-usual);fill:var(--wb-usual)}.wb .open-plan{stroke:var(--wb-plan);fill:var(--wb-paper)}
+.wb .grain{stroke:var(--wb-ink);fill:none;stroke-linecap:round}
 .wb .open{stroke:var(--wb-soft);fill:none}.wb .full{stroke:none;fill:var(--wb-ink)}
 .wb .broken{stroke-dasharray:5 3}.wb .dotted{stroke-dasharray:1 3.5;stroke-linecap:round}
 .wb-narrow{display:none}
 @media (max-width:600px){.wb-wide{display:none}.wb-narrow{display:block}}
 @media print{.wb-wide{display:block}.wb-narrow{display:none}}
 `
-
-// hatches are the textures by name: what stands for a colour where colour is not seen. Each is a tile of lines in one ink.
-var hatches = []struct {
-	name, ink, lines string
-	width            float64
-}{
-	{"usual", "usual", "M-1,1l2,-2M0,6l6,-6M5,7l2,-2", 1},
-	{"plan", "plan", "M-1,5l2,2M0,0l6,6M5,-1l2,2", 1.6},
-	{"cross", "ink", "M0,6l6,-6M0,0l6,6", 1},
-	{"rising", "ink", "M-1,1l2,-2M0,6l6,-6M5,7l2,-2", 1.1},
-	{"level", "ink", "M0,1.5h6M0,4.5h6", 1},
-	{"upright", "ink", "M2,0v6M5,0v6", 1},
-	{"grain", "ink", "M1.5,1.5h.01M4.5,4.5h.01", 1.8},
-}
-
-// Defs holds the hatches that the charts refer to. It stands once in a page, before the first chart.
-func Defs() string {
-	var b strings.Builder
-	b.WriteString(`<svg width="0" height="0" style="position:absolute" aria-hidden="true" focusable="false"><defs>`)
-	for _, h := range hatches {
-		fmt.Fprintf(&b, `<pattern id="wb-%s" width="6" height="6" patternUnits="userSpaceOnUse"><path d="%s" style="stroke:var(--wb-%s);stroke-width:%g;stroke-linecap:round;fill:none"/></pattern>`,
-			h.name, h.lines, h.ink, h.width)
-	}
-	b.WriteString("</defs></svg>")
-	return b.String()
-}
 
 // Side says which of two things a mark belongs to.
 type Side int

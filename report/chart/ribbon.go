@@ -2,6 +2,7 @@ package chart
 
 import (
 	"fmt"
+	"math"
 	"strings"
 )
 
@@ -24,7 +25,7 @@ type RibbonPanel struct {
 	Lines []RibbonLine
 }
 
-// Ribbons draws a panel a share, all on one scale: round after round, each plan a line in a hatched ribbon.
+// Ribbons draws a panel a share, all on one scale: round after round, each plan a line in a ribbon of strokes.
 func Ribbons(width float64, rounds int, seconds float64, panels []RibbonPanel) string {
 	c := &canvas{width: width}
 	columns, high := 1, 74.0
@@ -91,26 +92,52 @@ func (c *canvas) ribbons(p RibbonPanel, s scale, ticks []float64, x, width float
 	}
 }
 
-// ribbon draws one round of one line; points stand in the middle of their stretch.
+// ribbon draws one round of one line; points stand in the middle of their stretch. The ribbon is upright strokes, thin for the baseline and
+// thick for the plan, side by side where both are.
 func (c *canvas) ribbon(l RibbonLine, y scale, round int, x scale) {
-	var upper, lower, middle []string
-	for _, p := range l.Points {
+	var middle []string
+	var band strings.Builder
+	at, width := 0.0, "0.8"
+	if l.Side == Plan {
+		at, width = 1.7, "1.5"
+	}
+	var last *RibbonPoint
+	for i := range l.Points {
+		p := &l.Points[i]
 		if p.Round != round {
 			continue
 		}
-		at := f(x.at((p.From + p.To) / 2))
-		upper = append(upper, at+","+f(y.at(100*p.High)))
-		lower = append([]string{at + "," + f(y.at(100*p.Low))}, lower...)
-		middle = append(middle, at+","+f(y.at(100*p.Mean)))
+		middle = append(middle, f(x.at(p.middle()))+","+f(y.at(100*p.Mean)))
+		if last != nil {
+			strokes(&band, last, p, x, y, at)
+		}
+		last = p
 	}
 	if len(middle) == 0 {
 		return
 	}
 	side := l.Side.String()
-	c.path("M"+strings.Join(append(upper, lower...), "L")+"z", "s-"+side, fmt.Sprintf(` style="fill:url(#wb-%s);stroke:none"`, side))
+	if band.Len() > 0 {
+		c.path(band.String(), "s-"+side, ` stroke-width="`+width+`"`)
+	}
 	class := "s-" + side
 	if l.Side == Usual {
 		class += " broken"
 	}
 	c.path("M"+strings.Join(middle, "L"), class, ` stroke-width="2.2" stroke-linejoin="round"`)
+}
+
+func (p *RibbonPoint) middle() float64 { return (p.From + p.To) / 2 }
+
+// strokes fills the band between two points with upright strokes on a grid that starts at phase px.
+func strokes(d *strings.Builder, a, b *RibbonPoint, x, y scale, phase float64) {
+	const apart = 3.4
+	from, to := x.at(a.middle()), x.at(b.middle())
+	for at := math.Ceil((from-phase)/apart)*apart + phase; at < to; at += apart {
+		part := (at - from) / (to - from)
+		low, high := a.Low+part*(b.Low-a.Low), a.High+part*(b.High-a.High)
+		if y.at(100*low)-y.at(100*high) > .5 {
+			stroke(d, at, y.at(100*low), at, y.at(100*high))
+		}
+	}
 }

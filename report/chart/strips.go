@@ -12,9 +12,6 @@ type Strip struct {
 	Parts []float64 // of 1
 }
 
-// Texture fills a part: the name of a hatch, "solid" or "blank".
-type Texture string
-
 // Strips draws the wholes under each other, each cut into textured parts with their size in 100, and the names of the parts below.
 func Strips(width float64, names []string, textures []Texture, strips []Strip) string {
 	c := &canvas{width: width}
@@ -59,17 +56,6 @@ func (c *canvas) strip(s Strip, textures []Texture, y, high float64) []float64 {
 		ends = append(ends, x)
 	}
 	return ends
-}
-
-func (c *canvas) texture(t Texture, x, y, w, h float64) {
-	switch t {
-	case "solid":
-		fmt.Fprintf(&c.b, `<rect class="full" x="%s" y="%s" width="%s" height="%s"/>`, f(x), f(y), f(max(w, 0)), f(h))
-	case "blank":
-		c.box(x, y, w, h, "", "ink")
-	default:
-		c.box(x, y, w, h, string(t), "ink")
-	}
 }
 
 // joins ties the cuts of neighbouring strips together, so that what moved is seen.
