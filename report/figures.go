@@ -237,6 +237,9 @@ func (p *Page) way(i int, id string, s *section, unit string) chart.Figure {
 	plan := p.Plans[i]
 	var rows []chart.PairRow
 	for _, name := range s.names {
+		if p.Plans[0].Outcomes[name].Mean == 0 && plan.Outcomes[name].Mean == 0 {
+			continue // what the rules do not allow; the table has it
+		}
 		row := strings.TrimSpace(study.Measures[study.MeasureNamed(name)].Plain)
 		rows = append(rows, chart.PairRow{Name: row, Indented: row == landedClean, Usual: s.times * p.Plans[0].Outcomes[name].Mean, Plan: s.times * plan.Outcomes[name].Mean,
 			Certainty: certainty(p.find(plan.Name, name))})

@@ -54,16 +54,18 @@ func (p *Page) clock() (rounds int, seconds float64) {
 	return rounds, seconds
 }
 
-// rangeFinding names the range whose share differs most, and by how much in the first and in the last round seen.
+// rangeFinding names the range whose share of the time differs most, of those that the whole comparison tells from none, and by how much in
+// the first and in the last round seen.
 func (p *Page) rangeFinding(i int) string {
-	best, most := fighter.Zone(0), -1.0
+	best, most := fighter.Zone(0), 0.0
 	for z := range fighter.NumZones {
-		if d := math.Abs(p.rangeShift(i, z, 0)); d > most {
-			best, most = z, d
+		d := p.find(p.Plans[i].Name, "time_share_"+z.String())
+		if shift := math.Abs(p.rangeShift(i, z, 0)); isTold(d) && shift > most {
+			best, most = z, shift
 		}
 	}
-	if most < .001 {
-		return "The two courses do not differ."
+	if most == 0 {
+		return "In no range does the share of the time differ by more than these bouts can tell from none."
 	}
 	last := p.lastRound(i)
 	words := fmt.Sprintf("The time %s changes most: %s points of 100 in the first round", zoneNames[best], chart.Signed(100*p.rangeShift(i, best, 1), 1))

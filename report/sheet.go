@@ -22,6 +22,7 @@ type Sheet struct {
 	Plan     string
 	Sentence string // the answer, in bouts of 100 beside what is usual
 	Lead     string // whether the difference is told from none
+	Warning  string // where nothing speaks for the plan; "" otherwise
 	Things   []Thing
 	Also     []string // rules of the plan that are not among the things
 	Signs    []string // that it is not being done, that it is not working
@@ -39,10 +40,23 @@ func NewSheet(c *Comparison, i int, plan *tactics.Plan, trace *study.TraceResult
 	if c.OpponentPlan != "as usual" {
 		s.Title += "; " + title(c.Opponent) + " fights " + quoted(c.OpponentPlan)
 	}
+	s.Warning = c.against(plan.Name)
 	_, seconds := p.clock()
 	s.Things, s.Also = c.things(plan, seconds/60, worths)
 	s.Signs = c.signs(trace, i, seconds)
 	return s
+}
+
+// against says what speaks against taking a plan at all.
+func (c *Comparison) against(plan string) string {
+	win := c.find(plan, "win")
+	switch {
+	case !isTold(win):
+		return "Nothing shows that it is better than " + c.Plans[0].Name + "."
+	case win.Mean < 0:
+		return "It loses bouts: do not take it."
+	}
+	return ""
 }
 
 // oneOf is the answer for one plan.

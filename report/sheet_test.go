@@ -106,7 +106,7 @@ func TestThen(t *testing.T) {
 // 20 with the plan, at least 1 in 80 and 50, at least 3 in 30 and 0.
 func TestBestSign(t *testing.T) {
 	trace := &study.TraceResult{Plans: []study.PlanTrace{{Signs: make([]study.SignCounts, len(study.Signs))}, {Signs: make([]study.SignCounts, len(study.Signs))}}}
-	require.Nil(t, bestSign(trace, 1, true))
+	require.Nil(t, bestSign(trace, 1, working))
 	at := -1
 	for i := range study.Signs {
 		if study.Signs[i].Name == "kicks_against" {
@@ -114,17 +114,39 @@ func TestBestSign(t *testing.T) {
 		}
 	}
 	trace.Plans[0].Signs[at], trace.Plans[1].Signs[at] = study.SignCounts{20, 20, 30, 30}, study.SignCounts{50, 30, 20}
-	s := bestSign(trace, 1, true)
+	s := bestSign(trace, 1, working)
 	require.Equal(t, 2, s.n)
 	require.InDelta(t, .4, s.gap(), 1e-12)
 	c := &Comparison{Fighter: "red-fox", Opponent: "newt"}
 	require.Equal(t, "Newt has thrown a kick 2 times or more", c.seen(s))
 	require.Equal(t, "So it is in 60 of 100 bouts as usual, in 20 with the plan.", s.often("as usual"))
-	require.Nil(t, bestSign(trace, 1, false), "it shows an effect")
+	require.Nil(t, bestSign(trace, 1, following), "it shows an effect")
 	trace.Plans[0].Signs[at], trace.Plans[1].Signs[at] = trace.Plans[1].Signs[at], trace.Plans[0].Signs[at]
-	s = bestSign(trace, 1, true)
-	require.Equal(t, "Newt has not thrown a kick 2 times", c.seen(s))
+	require.Nil(t, bestSign(trace, 1, working), "that he kicks as rarely as usual is no bad sign")
+	for i := range study.Signs {
+		if study.Signs[i].Name == "head_strikes_landed" {
+			trace.Plans[0].Signs[i], trace.Plans[1].Signs[i] = trace.Plans[0].Signs[at], trace.Plans[1].Signs[at]
+		}
+	}
+	s = bestSign(trace, 1, working)
+	require.Equal(t, "Red fox has not landed clean to the head 2 times", c.seen(s))
 	require.Equal(t, "So it is in 80 of 100 bouts as usual, in 40 with the plan.", s.often("as usual"))
+}
+
+// A plan that loses bouts is said to, before anything that it asks for.
+func TestSheetOfABadPlan(t *testing.T) {
+	hands := plan("hands", 1, "punches", 4)
+	p := paged(t, hands)
+	win := p.find("hands", "win")
+	win.Mean, win.SignResolved = -.1, study.MeanResolved
+	out := sheetText(t, NewSheet(p.Comparison, 1, hands, p.Trace, nil))
+	require.Less(t, strings.Index(out, "It loses bouts: do not take it."), strings.Index(out, "\nDO\n"))
+	win.SignResolved = study.Unresolved
+	s := NewSheet(p.Comparison, 1, hands, p.Trace, nil)
+	require.Contains(t, sheetText(t, s), "Nothing shows that it is better than as usual.")
+	require.Contains(t, sheetHTML(t, s), "Nothing shows that it is better than as usual.")
+	win.Mean, win.SignResolved = .1, study.MeanResolved
+	require.Empty(t, NewSheet(p.Comparison, 1, hands, p.Trace, nil).Warning)
 }
 
 // Rules are said as a coach would; every named rule can be.
@@ -134,6 +156,8 @@ func TestRuleWords(t *testing.T) {
 			Multiples: []tactics.Multiple{{What: "step_back", By: 0}, {What: "hand_fight", By: 3}}},
 		"when something moves, from the second round on, the hip, believe it half as readily": {At: tactics.Believe, When: map[tactics.Fact][]int{tactics.FactRound: {1, 2, 3, 4}, tactics.FactCue: {1}},
 			Multiples: []tactics.Multiple{{What: "real", By: .5}}},
+		"straight after an own act, last did: a punch or kick, own last attack missed or was blocked, no kicks": {At: tactics.Continue,
+			When: map[tactics.Fact][]int{tactics.FactLastAct: {4, 5}, tactics.FactLastResult: {1, 2}}, Multiples: []tactics.Multiple{{What: "kicks", By: 0}}},
 		"when it comes, only guard high or parry":             {At: tactics.Defend, Only: []string{"guard_high", "parry"}},
 		"straight after an own act, never stop after one act": {At: tactics.Continue, Multiples: []tactics.Multiple{{What: "none", By: 0}}},
 	} {

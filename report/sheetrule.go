@@ -11,10 +11,12 @@ import (
 
 // ruleWords says what a rule asks for, as a coach would: when, what never, what more and what less.
 func ruleWords(r *tactics.Rule) string {
-	var never, rest []string
+	var never, none, rest []string
 	for _, m := range r.Multiples {
 		what := asked(r.At, m.What)
 		switch {
+		case m.By == 0 && strings.HasSuffix(what, "s"): // a group
+			none = append(none, what)
 		case m.By == 0:
 			never = append(never, what)
 		case r.At == tactics.Believe:
@@ -33,6 +35,9 @@ func ruleWords(r *tactics.Rule) string {
 	}
 	if len(never) > 0 {
 		parts = append(parts, "never "+orList(never))
+	}
+	if len(none) > 0 {
+		parts = append(parts, "no "+orList(none))
 	}
 	return strings.Join(append(append([]string{occasion(r)}, parts...), rest...), ", ")
 }
@@ -103,7 +108,31 @@ func factValues(f tactics.Fact, values []int) string {
 			words = append(words, spaced(f.String())+": "+spaced(f.Values()[v]))
 		}
 	}
-	return orList(words)
+	return orList(onceSaid(words))
+}
+
+// onceSaid leaves out what all but the first would say again: two words or more, or what stands before a colon.
+func onceSaid(all []string) []string {
+	if len(all) < 2 {
+		return all
+	}
+	first := strings.Fields(all[0])
+	same := 0
+	for same < len(first)-1 {
+		start := strings.Join(first[:same+1], " ") + " "
+		if slices.ContainsFunc(all, func(w string) bool { return !strings.HasPrefix(w, start) }) {
+			break
+		}
+		same++
+	}
+	if same < 2 {
+		return all
+	}
+	out := []string{all[0]}
+	for _, w := range all[1:] {
+		out = append(out, strings.TrimPrefix(w, strings.Join(first[:same], " ")+" "))
+	}
+	return out
 }
 
 // rounds says which; up to the last value means from there on.

@@ -24,6 +24,9 @@ func (s *Sheet) Text(w io.Writer) error {
 	b.WriteString("\n")
 	put("", s.Sentence)
 	put("", s.Lead)
+	if s.Warning != "" {
+		put("", s.Warning)
+	}
 	b.WriteString("\nDO\n")
 	for i, t := range s.Things {
 		put(fmt.Sprintf("  %d  ", i+1), t.Do)

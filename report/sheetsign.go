@@ -26,28 +26,32 @@ func (s *seenSign) gap() float64 { return s.usual - s.with }
 // much more often in bouts as usual than in bouts with the plan.
 func (c *Comparison) signs(trace *study.TraceResult, i int, seconds float64) (out []string) {
 	middle := strings.TrimSuffix(Clock(int64(seconds*1e6/2)), ".0")
-	if s := bestSign(trace, i, false); s != nil {
+	if s := bestSign(trace, i, following); s != nil {
 		out = append(out, fmt.Sprintf("Not being done, if at %s of the first round %s. %s", middle, c.seen(s), s.often(c.Plans[0].Name)))
 	}
-	if s := bestSign(trace, i, true); s != nil {
+	if s := bestSign(trace, i, working); s != nil {
 		out = append(out, fmt.Sprintf("Not working, if at %s of the first round %s. %s", middle, c.seen(s), s.often(c.Plans[0].Name)))
 	} else {
-		out = append(out, fmt.Sprintf("Nothing that a corner can count by %s of the first round tells whether it works: bouts with the plan look like bouts %s until then.", middle, quoted(c.Plans[0].Name)))
+		out = append(out, fmt.Sprintf("Nothing that a corner can count by %s of the first round tells whether it works: until then no bout with the plan looks better for it than bouts %s.", middle, quoted(c.Plans[0].Name)))
 	}
 	return out
 }
 
-// bestSign finds the sign and the count that tell the two apart best, of those that show effects or of those that show following; nil if
-// none tells enough.
-func bestSign(trace *study.TraceResult, i int, effect bool) (best *seenSign) {
+// following and working say what a seen sign would tell. A plan works where it moves an effect to the better; where it moves one to the worse,
+// seeing it as usual is no bad sign.
+func following(s *seenSign) bool { return s.sign.Shows == study.Following }
+
+func working(s *seenSign) bool {
+	return s.sign.Shows == study.MoreIsBetter && s.gap() < 0 || s.sign.Shows == study.FewerIsBetter && s.gap() > 0
+}
+
+// bestSign finds the sign and the count that tell the two apart best, of those that tell what is asked; nil if none tells enough.
+func bestSign(trace *study.TraceResult, i int, tells func(*seenSign) bool) (best *seenSign) {
 	for k := range study.Signs {
-		if study.Signs[k].Effect != effect {
-			continue
-		}
 		usual, with := trace.Plans[0].Signs[k], trace.Plans[i].Signs[k]
 		for n := 1; n <= max(len(usual), len(with)); n++ {
 			s := &seenSign{&study.Signs[k], n, usual.AtLeast(n), with.AtLeast(n)}
-			if math.Abs(s.gap()) >= leastGap && (best == nil || math.Abs(s.gap()) > math.Abs(best.gap())) {
+			if tells(s) && math.Abs(s.gap()) >= leastGap && (best == nil || math.Abs(s.gap()) > math.Abs(best.gap())) {
 				best = s
 			}
 		}

@@ -10,31 +10,41 @@ type Sign struct {
 	Name   string
 	Theirs bool   // the opponent does it
 	Done   string // what has been done, after "has": "stepped back", for one or for many times
-	Effect bool   // it shows what the plan did to the bout; otherwise it shows whether the plan is being followed
+	Shows  Shows
 	counts func(events []tape.Event, i int) bool
 }
 
+// Shows is what a sign tells.
+type Shows uint8
+
+// A sign shows whether the plan is being followed, or what it did to the bout: more is better for the fighter, or fewer is.
+const (
+	Following Shows = iota
+	MoreIsBetter
+	FewerIsBetter
+)
+
 // Signs lists what is counted, in the order of a trace's counts.
 var Signs = []Sign{
-	{"steps_back", false, "given ground", false, gaveGround},
-	{"answers", false, "struck back after a defence", false, func(ev []tape.Event, i int) bool {
+	{"steps_back", false, "given ground", Following, gaveGround},
+	{"answers", false, "struck back after a defence", Following, func(ev []tape.Event, i int) bool {
 		return ev[i].Corner == 0 && ev[i].Act.IsStrike() && tape.PointOf(ev, i) == tape.Answer
 	}},
-	{"hand_fights", false, "won the lead hand", false, func(ev []tape.Event, i int) bool {
+	{"hand_fights", false, "won the lead hand", Following, func(ev []tape.Event, i int) bool {
 		return ev[i].Corner == 0 && ev[i].Act == tape.HandFight && ev[i].Result == tape.Made
 	}},
-	{"punches", false, "thrown a punch", false, family(0, fighter.StraightPunch, fighter.LoopingPunch)},
-	{"kicks", false, "thrown a kick", false, family(0, fighter.LowKicks, fighter.HighKicks)},
-	{"shots", false, "gone for a takedown", false, func(ev []tape.Event, i int) bool { return ev[i].Corner == 0 && ev[i].Act.IsTakedown() }},
-	{"bites", false, "bitten on a feint", false, func(ev []tape.Event, i int) bool {
+	{"punches", false, "thrown a punch", Following, family(0, fighter.StraightPunch, fighter.LoopingPunch)},
+	{"kicks", false, "thrown a kick", Following, family(0, fighter.LowKicks, fighter.HighKicks)},
+	{"shots", false, "gone for a takedown", Following, func(ev []tape.Event, i int) bool { return ev[i].Corner == 0 && ev[i].Act.IsTakedown() }},
+	{"bites", false, "bitten on a feint", Following, func(ev []tape.Event, i int) bool {
 		return ev[i].Corner == 1 && ev[i].Act.IsFeint() && ev[i].Defence >= tape.Flinch
 	}},
-	{"head_strikes_landed", false, "landed clean to the head", true, cleanHead(0)},
-	{"head_strikes_taken", true, "landed clean to the head", true, cleanHead(1)},
-	{"kicks_against", true, "thrown a kick", true, family(1, fighter.LowKicks, fighter.HighKicks)},
-	{"punches_against", true, "thrown a punch", true, family(1, fighter.StraightPunch, fighter.LoopingPunch)},
-	{"feints_against", true, "feinted", true, func(ev []tape.Event, i int) bool { return ev[i].Corner == 1 && ev[i].Act.IsFeint() }},
-	{"takedowns_against", true, "taken the fight down", true, func(ev []tape.Event, i int) bool {
+	{"head_strikes_landed", false, "landed clean to the head", MoreIsBetter, cleanHead(0)},
+	{"head_strikes_taken", true, "landed clean to the head", FewerIsBetter, cleanHead(1)},
+	{"kicks_against", true, "thrown a kick", FewerIsBetter, family(1, fighter.LowKicks, fighter.HighKicks)},
+	{"punches_against", true, "thrown a punch", FewerIsBetter, family(1, fighter.StraightPunch, fighter.LoopingPunch)},
+	{"feints_against", true, "feinted", FewerIsBetter, func(ev []tape.Event, i int) bool { return ev[i].Corner == 1 && ev[i].Act.IsFeint() }},
+	{"takedowns_against", true, "taken the fight down", FewerIsBetter, func(ev []tape.Event, i int) bool {
 		return ev[i].Corner == 1 && ev[i].Act.IsTakedown() && ev[i].Result == tape.TakenDown
 	}},
 }
