@@ -54,7 +54,7 @@ func (c *Comparison) against(plan string) string {
 	case !isTold(win):
 		return "Nothing shows that it is better than " + c.Plans[0].Name + "."
 	case win.Mean < 0:
-		return "It loses bouts: do not take it."
+		return "On average it loses bouts: do not take it."
 	}
 	return ""
 }

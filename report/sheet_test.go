@@ -140,7 +140,7 @@ func TestSheetOfABadPlan(t *testing.T) {
 	win := p.find("hands", "win")
 	win.Mean, win.SignResolved = -.1, study.MeanResolved
 	out := sheetText(t, NewSheet(p.Comparison, 1, hands, p.Trace, nil))
-	require.Less(t, strings.Index(out, "It loses bouts: do not take it."), strings.Index(out, "\nDO\n"))
+	require.Less(t, strings.Index(out, "On average it loses bouts: do not take it."), strings.Index(out, "\nDO\n"))
 	win.SignResolved = study.Unresolved
 	s := NewSheet(p.Comparison, 1, hands, p.Trace, nil)
 	require.Contains(t, sheetText(t, s), "Nothing shows that it is better than as usual.")

@@ -32,7 +32,7 @@ func (c *Comparison) signs(trace *study.TraceResult, i int, seconds float64) (ou
 	if s := bestSign(trace, i, working); s != nil {
 		out = append(out, fmt.Sprintf("Not working, if at %s of the first round %s. %s", middle, c.seen(s), s.often(c.Plans[0].Name)))
 	} else {
-		out = append(out, fmt.Sprintf("Nothing that a corner can count by %s of the first round tells whether it works: until then no bout with the plan looks better for it than bouts %s.", middle, quoted(c.Plans[0].Name)))
+		out = append(out, fmt.Sprintf("Nothing that a corner can count by %s of the first round tells whether it works: until then bouts with the plan do not look better than bouts %s.", middle, quoted(c.Plans[0].Name)))
 	}
 	return out
 }
