@@ -23,6 +23,7 @@ type compareFlags struct {
 	level, within                             float64
 	quiet, truth                              bool
 	resume                                    resumeFlag
+	page                                      string
 }
 
 func compareCommand() *cobra.Command {
@@ -30,16 +31,24 @@ func compareCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:     "compare [PLAN.yaml ...]",
 		Short:   "Compare game plans with fighting as usual; without files, on the invented demo",
-		Example: "  whatbout compare\n  whatbout compare --rule no-step-back-after-a-block\n  whatbout compare plan.yaml --fighter mine.yaml --opponent theirs.yaml\n  whatbout compare --rules mma-5x5 --seed 7\n  whatbout compare --within 1\n  whatbout compare --truth\n  whatbout compare --format json > result.json",
+		Example: "  whatbout compare\n  whatbout compare --rule no-step-back-after-a-block\n  whatbout compare plan.yaml --fighter mine.yaml --opponent theirs.yaml\n  whatbout compare --rules mma-5x5 --seed 7\n  whatbout compare --within 1\n  whatbout compare --truth\n  whatbout compare --format json > result.json\n  whatbout compare --report out.html",
 		RunE:    func(c *cobra.Command, args []string) error { return f.run(c, args) },
 	}
+	f.add(c)
+	c.Flags().StringVar(&f.format, "format", "text", "text, json or csv")
+	c.Flags().BoolVar(&f.truth, "truth", false, "show the demo's truth beside the answer")
+	c.Flags().StringVar(&f.page, "report", "", "write a report for a browser to this file: one file, no network, prints")
+	return c
+}
+
+// add gives a command the flags that say what is compared.
+func (f *compareFlags) add(c *cobra.Command) {
 	c.Flags().StringVar(&f.fighter, "fighter", "", "profile of the fighter with the plan")
 	c.Flags().StringVar(&f.opponent, "opponent", "", "profile of the opponent")
 	c.Flags().StringVar(&f.opponentPlan, "opponent-plan", "", "plan of the opponent (default: as usual)")
 	c.Flags().StringVar(&f.baseline, "baseline", "", "plan to compare with (default: as usual)")
 	c.Flags().StringArrayVar(&f.named, "rule", nil, "a named rule of plans/; repeated, they make one plan")
 	c.Flags().StringVar(&f.rules, "rules", "mma-3x5", "rule set: a built-in name or a file")
-	c.Flags().StringVar(&f.format, "format", "text", "text, json or csv")
 	c.Flags().Uint64Var(&f.seed, "seed", 1, "seed; the same seed gives the same bytes")
 	c.Flags().IntVar(&f.draws, "draws", 400, fmt.Sprintf("draws of the figures (possible truths); with --within the most, %d unless given", mostDraws))
 	c.Flags().IntVar(&f.bouts, "bouts", 24, "bouts for each draw and plan")
@@ -47,9 +56,7 @@ func compareCommand() *cobra.Command {
 	c.Flags().Float64Var(&f.level, "level", 0.95, "level of the intervals")
 	c.Flags().Float64Var(&f.within, "within", 0, "add draws until every difference in bouts won is known within this many bouts in 100")
 	c.Flags().BoolVar(&f.quiet, "quiet", false, "no progress")
-	c.Flags().BoolVar(&f.truth, "truth", false, "show the demo's truth beside the answer")
 	f.resume.add(c)
-	return c
 }
 
 func wrap(err error) error {
@@ -86,7 +93,17 @@ func (f *compareFlags) check(c *cobra.Command) error {
 	return nil
 }
 
-func (f *compareFlags) run(c *cobra.Command, args []string) (err error) {
+func (f *compareFlags) run(c *cobra.Command, args []string) error {
+	return f.play(c, args, func(q *study.Comparison, out *report.Comparison, err error) error {
+		if f.page != "" && err == nil {
+			err = f.writePage(c, q, out)
+		}
+		return errors.Join(show(c, f.format, out), err)
+	})
+}
+
+// play compares what the flags name and hands the result on, with the error of an interruption if it is not whole.
+func (f *compareFlags) play(c *cobra.Command, args []string, tell func(*study.Comparison, *report.Comparison, error) error) (err error) {
 	if err := f.check(c); err != nil {
 		return inputError{err}
 	}
@@ -118,7 +135,7 @@ func (f *compareFlags) run(c *cobra.Command, args []string) (err error) {
 	if f.truth && err == nil {
 		out.Truth, err = truth(c.Context(), q)
 	}
-	return errors.Join(show(c, f.format, out), err)
+	return tell(q, out, err)
 }
 
 func (f *compareFlags) describe(q *study.Comparison, r *study.Result, g *given) *report.Comparison {

@@ -45,7 +45,7 @@ func tree() *cobra.Command {
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return inputError{err} })
 	root.AddCommand(compareCommand(), sweepCommand(), boutCommand(), censusCommand(), calibrateCommand(), scoutCommand(),
 		sketchCommand(), agreeCommand(), auditCommand(), initCommand(), validateCommand(),
-		showCommand(), runCommand())
+		showCommand(), runCommand(), sheetCommand())
 	complete(root)
 	root.InitDefaultHelpCmd()
 	root.InitDefaultCompletionCmd()

@@ -13,9 +13,17 @@ import (
 // title makes a name for a sentence of an id: "no-such" becomes "No such".
 func title(id string) string {
 	words := strings.Join(strings.FieldsFunc(id, func(r rune) bool { return r == '-' || r == '_' || unicode.IsSpace(r) }), " ")
+	if words == "" {
+		return "The fighter"
+	}
+	return capital(words)
+}
+
+// capital begins a sentence.
+func capital(words string) string {
 	first, size := utf8.DecodeRuneInString(words)
 	if size == 0 {
-		return "The fighter"
+		return ""
 	}
 	return string(unicode.ToUpper(first)) + words[size:]
 }

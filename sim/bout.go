@@ -272,6 +272,7 @@ func (b *Bout) emit(e tape.Event) int {
 
 // locate works out both zones, the centre and the fence after somebody has moved, and writes down what changed.
 func (b *Bout) locate() {
+	b.tellMoved()
 	d := gap(b.men[0].at, b.men[1].at)
 	for c := range b.men {
 		m, s := &b.men[c], &b.Sides[c]
