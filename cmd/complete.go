@@ -9,11 +9,11 @@ import (
 )
 
 // formats of each command that has --format.
-var formats = map[string][]string{"compare": {"text", "json", "csv"}, "sweep": {"text", "json", "csv"}, "bout": {"text", "tape", "json"}}
+var formats = map[string][]string{"compare": {"text", "json", "csv"}, "choose": {"text", "json", "csv"}, "sweep": {"text", "json", "csv"}, "bout": {"text", "tape", "json"}}
 
 // completions of flags by name, for every command that has them.
 func completions(command string) map[string][]string {
-	return map[string][]string{"rule": plans.Names(), "rules": tape.RuleSetNames(), "format": formats[command], "whose": {"fighter", "opponent"}}
+	return map[string][]string{"rule": plans.Names(), "rule-plan": plans.Names(), "rules": tape.RuleSetNames(), "format": formats[command], "whose": {"fighter", "opponent"}}
 }
 
 // yamlFlags name files.

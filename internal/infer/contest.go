@@ -66,7 +66,7 @@ func contend(options int, groups func(i, j int) []Group) Contest {
 	truth, mean := halves(between), halves(errors)
 	c := Contest{Chance: make([]float64, options), Loss: make([]float64, options), Simulation: make([]float64, options), Resolved: resolved}
 	known, doubted := make([]float64, options), make([]float64, options)
-	tie := 1e-9 * (math.Sqrt(mat.Trace(between)+mat.Trace(errors)) + math.SmallestNonzeroFloat64)
+	tie := 1e-9 * (math.Sqrt(max(mat.Trace(between), 0)+mat.Trace(errors)) + math.SmallestNonzeroFloat64)
 	normals := points(2 * options)
 	for _, z := range normals {
 		for i := range options {

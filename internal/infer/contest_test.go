@@ -141,6 +141,14 @@ func TestContestOfTwins(t *testing.T) {
 	require.InDelta(t, c.Loss[1], c.Loss[2], 1e-9)
 	require.InDelta(t, 1, c.Chance[0]+c.Chance[1]+c.Chance[2], 1e-9)
 
+	// Draws that do not differ by more than luck leave what the means know.
+	flat := contestOf(2, contestants(11, 50, 8, []float64{.1, 0}, 0, 1))
+	for seed := uint64(12); flat.Resolved; seed++ {
+		flat = contestOf(2, contestants(seed, 50, 8, []float64{.1, 0}, 0, 1))
+	}
+	require.InDelta(t, 1, flat.Chance[0]+flat.Chance[1], 1e-9)
+	require.Equal(t, 0.0, flat.Remaining)
+
 	same := Contend(2, func(int, int) []Group { return []Group{{N: 4}, {N: 4}, {N: 4}} })
 	require.Equal(t, []float64{.5, .5}, same.Chance)
 	require.Equal(t, 0.0, same.Remaining)
