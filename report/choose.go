@@ -63,7 +63,7 @@ func unitOf(v *study.Value) string {
 	case v.Counts("score_margin"):
 		return "judges' points in 100 bouts"
 	}
-	return "in 100 bouts, as you weigh them"
+	return "hundredths, as weighed"
 }
 
 // JSON writes the choice as one object, every number with six digits.

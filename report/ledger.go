@@ -34,17 +34,17 @@ func firstWord(s string) string {
 // partSize is a standard deviation with its standard error, in a column.
 func partSize(p *study.Part) string {
 	switch {
-	case p.AtMost == 0 && p.SD == 0:
+	case p.AtMost == 0:
 		return fmt.Sprintf("%-12s", " none")
-	case !p.Resolved:
+	case !p.Told:
 		return fmt.Sprintf("%-12s", fmt.Sprintf("at most %.1f", 100*p.AtMost))
 	}
-	return fmt.Sprintf("%5.2f ± %-4.2f", 100*p.SD, 100*p.Error/(2*p.SD))
+	return fmt.Sprintf("%5.2f ± %-4.2f", 100*p.SD, 100*p.SDError)
 }
 
 // waysOf says what shrinks a part, the cheapest first.
 func waysOf(l *study.Ledger, part string, size *study.Part) (out []string) {
-	if !size.Resolved && size.AtMost > 0 && (part == "tape" || part == "assumption") {
+	if !size.Told && size.AtMost > 0 && (part == "tape" || part == "assumption") {
 		out = append(out, "not told from none: more bouts a draw would tell")
 	}
 	for _, w := range l.Ways {
@@ -67,7 +67,7 @@ func wayWords(w *study.Way, size *study.Part) string {
 		return "nothing shrinks it: one bout is one bout"
 	case w.Part == "assumption":
 		return "neither tape nor bouts; what is drilled and measured in the gym"
-	case !size.Resolved:
+	case !size.Told:
 		return "twice the coded rounds would take up to three tenths off it"
 	case w.Played:
 		return fmt.Sprintf("twice the coded rounds: to about %.1f (played)", 100*w.To[0])

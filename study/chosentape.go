@@ -31,7 +31,7 @@ func (f *field) tapePart(ctx context.Context, r *ChoiceResult, l *look) error {
 	}
 	all := f.gains(l.Leader, other)
 	r.Ledger = ledger(r.Leader, f.q.Plans[other].Name, f.q.Value.Text, all, gains(f.q.Value, rows[l.Leader], rows[other]), 2*len(all)*f.q.Bouts)
-	if !r.Ledger.foreseeable() {
+	if !r.Ledger.Tape.Told { // there is nothing to see shrinking
 		return nil
 	}
 	return f.twice(ctx, r, l.Leader, other, draws)

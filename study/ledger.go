@@ -20,11 +20,12 @@ type Ledger struct {
 
 // Part is one part of the doubt. Variances are of the figure in its own unit, per bout.
 type Part struct {
-	Variance float64 `json:"variance"`    // 0 where not resolved
+	Variance float64 `json:"variance"`    // 0 where it comes out negative
 	Error    float64 `json:"variance_se"` // standard error of the variance
 	SD       float64 `json:"sd"`
-	Resolved bool    `json:"resolved"` // false: not told from none by these bouts
-	AtMost   float64 `json:"at_most"`  // upper 95 % limit of SD
+	SDError  float64 `json:"sd_se"`
+	Told     bool    `json:"told"`    // the variance is above none by 1.645 standard errors (one-sided 95 %)
+	AtMost   float64 `json:"at_most"` // upper 95 % limit of SD
 }
 
 // Way is a way to shrink a part.
@@ -58,33 +59,39 @@ func ledger(plan, against, figure string, all, tapeOnly []infer.Group, played in
 	return l
 }
 
-func part(variance, se float64, resolved bool, atMost float64) Part {
-	variance = max(variance, 0)
-	return Part{Variance: variance, Error: se, SD: math.Sqrt(variance), Resolved: resolved, AtMost: atMost}
+func part(variance, se, atMost float64) Part {
+	p := Part{Variance: max(variance, 0), Error: se, Told: variance > oneSided*se, AtMost: atMost}
+	if p.SD = math.Sqrt(p.Variance); p.SD > 0 {
+		p.SDError = se / (2 * p.SD)
+	}
+	return p
 }
+
+// oneSided is the normal's 95 % point.
+const oneSided = 1.645
 
 // luckOf is the variance within draws, good to √(2/degrees of freedom).
 func luckOf(c infer.Components) Part {
 	df := c.Total - float64(c.K)
-	return part(c.MSW, c.MSW*math.Sqrt(2/df), c.MSW > 0, math.Sqrt(c.MSW*(1+1.645*math.Sqrt(2/df))))
+	return part(c.MSW, c.MSW*math.Sqrt(2/df), math.Sqrt(c.MSW*(1+oneSided*math.Sqrt(2/df))))
 }
 
 func between(c infer.Components) Part {
-	return part(c.Between, c.BetweenSE(), c.Resolved(), c.AtMost(.95))
+	return part(c.Between, c.BetweenSE(), c.AtMost(.95))
 }
 
 // simulationOf is the variance of the mean over draws.
 func simulationOf(c infer.Components) Part {
 	v := c.SE() * c.SE()
 	se := v * math.Sqrt(2/float64(c.K-1))
-	return part(v, se, v > 0, math.Sqrt(v+1.645*se))
+	return part(v, se, math.Sqrt(v+oneSided*se))
 }
 
 // rest is what all doubt has beyond tape's.
 func rest(all, tapeOnly infer.Components) Part {
 	v := all.Between - max(tapeOnly.Between, 0)
 	se := math.Hypot(all.BetweenSE(), tapeOnly.BetweenSE())
-	return part(v, se, v > 0, math.Sqrt(max(v+1.645*se, 0)))
+	return part(v, se, math.Sqrt(max(v+oneSided*se, 0)))
 }
 
 // simulationWays are two of the same price. More draws are the cheaper: they halve the error, while more bouts a draw leave the draws' own
@@ -105,9 +112,6 @@ func moreBouts(c infer.Components, times float64) float64 {
 func tapeWay(l *Ledger) Way {
 	return Way{Part: "tape", How: TwiceTape, From: l.Tape.SD, To: [2]float64{l.Tape.SD / math.Sqrt2, l.Tape.SD}}
 }
-
-// foreseeable reports whether tape's part is resolved well enough for it to make sense to play what it would be with more tape.
-func (l *Ledger) foreseeable() bool { return l.Tape.Variance > 2*l.Tape.Error }
 
 // played puts what the draws with twice the tape found in place of the range.
 func (l *Ledger) played(twice []infer.Group) {

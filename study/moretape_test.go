@@ -10,29 +10,39 @@ import (
 	"whatbout/calibrate"
 	"whatbout/demo"
 	"whatbout/fighter"
+	"whatbout/tape"
 )
 
-// twiceCoded calibrates the demo's pair with every bout on the tape twice, as two bouts: what tape says is then the same, with twice the evidence.
-func twiceCoded(t *testing.T) (once, twice *Meeting) {
+// twiceCoded calibrates the demo's pair, once from those bouts of its tape (all without any) and once with every bout twice, as two bouts: what
+// tape says is then the same, with twice the evidence.
+func twiceCoded(t *testing.T, bouts ...int) (once, twice *Meeting) {
 	t.Helper()
-	pair, err := demo.Pair()
+	all, err := demo.Tape()
 	require.NoError(t, err)
-	codings, err := demo.Tape()
-	require.NoError(t, err)
-	for _, c := range slices.Clone(codings) {
+	codings := all
+	if len(bouts) > 0 {
+		codings = nil
+	}
+	for _, i := range bouts {
+		codings = append(codings, all[i])
+	}
+	doubled := slices.Clone(codings)
+	for _, c := range codings {
 		again, bout := *c, *c.Bout
 		bout.ID += "-again"
 		again.Bout = &bout
-		codings = append(codings, &again)
+		doubled = append(doubled, &again)
 	}
+	return calibrated(t, codings), calibrated(t, doubled)
+}
+
+func calibrated(t *testing.T, codings []*tape.Coding) *Meeting {
+	t.Helper()
 	r, err := calibrate.Calibrate(codings, calibrate.Options{For: []string{demo.Fighter, demo.Opponent}})
 	require.NoError(t, err)
 	joint, err := r.Joint()
 	require.NoError(t, err)
-	of := func(red, blue *fighter.Profile, j *fighter.Joint) *Meeting {
-		return &Meeting{Fighter: red, Opponent: blue, Joint: j, Rules: short(t), Seed: 3}
-	}
-	return of(pair.Red, pair.Blue, pair.Joint), of(r.Profiles[demo.Fighter], r.Profiles[demo.Opponent], joint)
+	return &Meeting{Fighter: r.Profiles[demo.Fighter], Opponent: r.Profiles[demo.Opponent], Joint: joint, Rules: short(t), Seed: 3}
 }
 
 // relativeSpread is what a figure's posterior leaves open: of a rate or weight the variance relative to its mean, of a skill the variance.
@@ -47,7 +57,7 @@ func relativeSpread(law fighter.Law, p fighter.Posterior) float64 {
 // of each law and a third for nine in ten; skills, which depend on those of others who were coded twice too, within a fifth for the middle one. The
 // dispersion between rounds, which discounts counts, is found anew from the doubled tape; that alone moves rates by some per cent.
 func TestTwiceTheTapeIsTwiceTheTape(t *testing.T) {
-	once, twice := twiceCoded(t)
+	once, twice := twiceCoded(t, 0, 3)
 	foreseen := once.withTape(2)
 	for law, middle := range map[fighter.Law]float64{fighter.Rate: .1, fighter.Weight: .1, fighter.Skill: .2} {
 		var off, fell []float64

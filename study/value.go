@@ -52,7 +52,7 @@ func signedParts(text string) (parts []string) {
 	from := 0
 	for i := 1; i < len(text); i++ {
 		exponent := text[i-1] == 'e' && i > 1 && text[i-2] >= '0' && text[i-2] <= '9'
-		if (text[i] == '+' || text[i] == '-') && !exponent && text[i-1] != '*' {
+		if strings.ContainsRune("+-", rune(text[i])) && !exponent && !strings.ContainsRune("*+-", rune(text[i-1])) {
 			parts = append(parts, text[from:i])
 			from = i
 		}

@@ -105,7 +105,7 @@ func (c truths) run(r *rand.Rand, rule Race, equally bool) (leader, played int, 
 }
 
 // The rule keeps its promise where the best is known: on average not more than the tolerance is given away, for normal and Bernoulli draws,
-// paired and not, few options and many, gaps that are far larger, as large and smaller than the tolerance. 300 races a case; the tolerance of the test
+// paired and not, few options and many, gaps that are far larger, as large and smaller than the tolerance. 200 races a case; the tolerance of the test
 // is 4.9 standard errors of the mean loss. And it takes fewer draws than equal shares with the same rule for stopping.
 func TestRaceGivesAwayNoMoreThanAsked(t *testing.T) {
 	slope := func(k int, step float64) (out []float64) {
@@ -137,7 +137,7 @@ func TestRaceGivesAwayNoMoreThanAsked(t *testing.T) {
 				best = max(best, m)
 			}
 			var loss, right, draws, equal Group
-			const races = 300
+			const races = 200
 			for i := range races {
 				leader, played, reached := c.run(random(uint64(i)), rule, false)
 				require.True(t, reached)
