@@ -35,7 +35,7 @@ func (c *Choice) standings(b *strings.Builder) {
 		return order[i].Gain.Mean > order[j].Gain.Mean
 	})
 	t := rightTable(8)
-	t.AppendRow(table.Row{"Plans, " + c.Unit, "value", "gain", fmt.Sprintf("simulation, %.0f %%", 100*c.Level), "best with", "expected loss", "less best of others", "draws"})
+	t.AppendRow(table.Row{"Plans, " + c.Unit, "value", "gain", "simulation", "best with", "expected loss", "less best of others", "draws"})
 	for _, p := range order {
 		chance, loss, against := percent(p.Chance)+fmt.Sprintf(" ± %.0f", max(100*p.ChanceError, 1)), c.hundred(p.Loss), signed(100*p.Against[0], 1)+" to "+signed(100*p.Against[1], 1)
 		if p.Barred {
@@ -48,9 +48,9 @@ func (c *Choice) standings(b *strings.Builder) {
 		t.AppendRow(table.Row{"  " + p.Name, c.hundred(p.Value), gain, simulation, chance, loss, against, p.Draws})
 	}
 	b.WriteString(trimmed(t) + "\n")
-	fmt.Fprintf(b, "Best with: the chance, over all doubt and given the model, of being the best of those that may be chosen (± one standard error). Expected loss:\n"+
-		"what taking it gives away on average against knowing the truth, over all doubt. Less best of others: multiple comparisons with the best, all\n"+
-		"together %.0f %% confident as far as the simulation goes; an upper end of 0 rules a plan out as the best on average.\n\n", 100*c.Level)
+	fmt.Fprintf(b, "Simulation: %.0f %% for all plans together, at whatever look the bouts stopped. Best with: the chance, over all doubt and given the model, of being the best of those that may be chosen (± one standard error). Expected loss:\n"+
+		"what taking it gives away on average against knowing the truth, over all doubt. Less best of others: multiple comparisons with the best, as\n"+
+		"sure together as the simulation intervals; an upper end of 0 rules a plan out as the best on average.\n\n", 100*c.Level)
 }
 
 // frontier is gain against price, cheapest first.

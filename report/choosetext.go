@@ -84,7 +84,7 @@ func harm(p *study.Price) string {
 		return fmt.Sprintf(words, priceWords(p.Outcome))
 	}
 	times, digits, per := priceScale(p.Outcome)
-	return fmt.Sprintf(words+" by %s on %.*f %s (simulation %s to %s; raised in %s of possible truths)", priceWords(p.Outcome), signed(times*p.Difference, digits),
+	return fmt.Sprintf(words+" by %s on %.*f %s (simulation %s to %s; chance that it is raised at all %s)", priceWords(p.Outcome), signed(times*p.Difference, digits),
 		digits, times*p.Usual, per, signed(times*p.Simulation.Low, digits), signed(times*p.Simulation.High, digits), percent(p.Chance))
 }
 
@@ -117,7 +117,7 @@ func (c *Choice) verdict(b *strings.Builder) {
 	}
 	b.WriteString("\n")
 	if c.Leader != c.Plans[0].Name {
-		fmt.Fprintf(b, "With it %s instead of %s as usual: %s (simulation %s to %s).\n", c.level(lead.Value), c.hundred(c.Plans[0].Value), signed(100*lead.Gain.Mean, 1),
+		fmt.Fprintf(b, "With it %s instead of %s as usual: %s (simulation %s to %s, allowing for the picking).\n", c.level(lead.Value), c.hundred(c.Plans[0].Value), signed(100*lead.Gain.Mean, 1),
 			signed(100*lead.Gain.Simulation.Low, 1), signed(100*lead.Gain.Simulation.High, 1))
 		c.unresolvedHarm(b, lead)
 	}

@@ -75,7 +75,7 @@ type Contender struct {
 // Gain is what a plan changes against as usual.
 type Gain struct {
 	Mean       float64         `json:"mean"`
-	Simulation infer.Interval  `json:"simulation"`
+	Simulation infer.Interval  `json:"simulation"` // such that those of all plans hold together, at whatever look the race stopped
 	AllDoubt   infer.Spreading `json:"all_doubt"`
 }
 
@@ -108,7 +108,7 @@ func (f *field) contenders(r *ChoiceResult, l *look) {
 		all := f.gains(i, 0)
 		c := infer.Split(all)
 		r.Plans = append(r.Plans, Contender{Name: p.Name, Intent: p.Intent, Draws: len(f.rows[i]), Barred: !l.in[i], Prices: l.prices[i],
-			Gain: Gain{c.Mean, c.Simulation(f.q.Level), infer.Spread(all, f.q.Level)}, Value: mean(f.values[0]) + c.Mean})
+			Gain: Gain{c.Mean, c.Simulation(together(f.q.Level, l.looks, len(f.q.Plans)-1)), infer.Spread(all, f.q.Level)}, Value: mean(f.values[0]) + c.Mean})
 	}
 	members := f.members(l.in)
 	if len(members) < 2 {
@@ -116,7 +116,7 @@ func (f *field) contenders(r *ChoiceResult, l *look) {
 		return
 	}
 	contest := infer.Contend(len(members), kept2(len(members), func(i, j int) []infer.Group { return f.gains(members[i], members[j]) }))
-	low, high := f.againstBest(members)
+	low, high := f.againstBest(members, l.looks)
 	for n, i := range members {
 		c := &r.Plans[i]
 		c.Chance, c.ChanceError, c.Loss, c.LossError, c.Simulation = contest.Chance[n], contest.ChanceError[n], contest.Loss[n], contest.LossError[n], contest.Simulation[n]
@@ -162,16 +162,22 @@ func kept2(n int, of func(i, j int) []infer.Group) func(i, j int) []infer.Group 
 	}
 }
 
+// together is the level of each interval so that all hold at whatever look the race stopped.
+func together(level float64, looks, intervals int) float64 {
+	return infer.Together(infer.AnyLook(level, looks), intervals)
+}
+
 // againstBest are the intervals of multiple comparisons with the best: paired, by Student's t with Bonferroni's level, which holds whatever the
 // plans have in common.
-func (f *field) againstBest(members []int) (low, high []float64) {
+func (f *field) againstBest(members []int, looks int) (low, high []float64) {
 	n := len(members)
+	level := together(f.q.Level, looks, n-1)
 	pair := func(i, j int) infer.Components { return infer.Split(f.gains(members[i], members[j])) }
 	diff, half := grid[float64](n, n), grid[float64](n, n)
 	for i := range n {
 		for j := range i {
 			c := pair(i, j)
-			t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(c.K - 1)}.Quantile(1 - (1-f.q.Level)/float64(n-1))
+			t := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(c.K - 1)}.Quantile(level)
 			diff[i][j], diff[j][i] = c.Mean, -c.Mean
 			half[i][j], half[j][i] = t*c.SE(), t*c.SE()
 		}

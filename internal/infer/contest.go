@@ -161,7 +161,8 @@ func centred(differences *mat.SymDense) *mat.SymDense {
 	return out
 }
 
-// halves is a matrix L with L·Lᵀ the covariance, its negative parts taken as 0.
+// halves is the symmetric matrix L with L·L the covariance, its negative parts taken as 0. Any other root would do, but its columns may turn with the
+// last bit of the covariance, and the points' small error with them.
 func halves(cov *mat.SymDense) *mat.Dense {
 	n := cov.SymmetricDim()
 	var e mat.EigenSym
@@ -171,15 +172,15 @@ func halves(cov *mat.SymDense) *mat.Dense {
 	var vectors mat.Dense
 	e.VectorsTo(&vectors)
 	values := e.Values(nil) // rising
+	roots := mat.NewDiagDense(n, nil)
 	for j, v := range values {
-		if v < 1e-12*values[n-1] {
-			v = 0 // negative, or rounding that would tell apart what is the same
-		}
-		for i := range n {
-			vectors.Set(i, j, vectors.At(i, j)*math.Sqrt(max(v, 0)))
+		if v > 1e-12*values[n-1] { // less is negative, or rounding that would tell apart what is the same
+			roots.SetDiag(j, math.Sqrt(v))
 		}
 	}
-	return &vectors
+	var out mat.Dense
+	out.Product(&vectors, roots, vectors.T())
+	return &out
 }
 
 func along(l *mat.Dense, i int, z []float64) (sum float64) {

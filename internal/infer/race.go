@@ -32,6 +32,15 @@ const hopeful = .7
 
 func (r Race) aim() float64 { return hopeful * r.Tolerance }
 
+// AnyLook is the level at which an interval must be computed at that look, counted from 1, so that intervals hold with the wanted level at whatever
+// look the race stops: the chances to miss are shared out as 6/(π²·look²), whose sum is 1 (Bonferroni).
+func AnyLook(level float64, look int) float64 {
+	return 1 - (1-level)*6/(math.Pi*math.Pi*float64(look)*float64(look))
+}
+
+// Together is the level of each of several intervals that shall hold together (Bonferroni).
+func Together(level float64, intervals int) float64 { return 1 - (1-level)/float64(intervals) }
+
 // Standing is how the race stands at a look. All lists are by option; what is not in the race has 0.
 type Standing struct {
 	Leader  int

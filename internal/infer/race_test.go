@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // truths is a case with a known best: the next draw of all options.
@@ -60,10 +61,24 @@ func repeatedly(x float64, n int) (out []float64) {
 	return out
 }
 
+// ran is a race that is over.
+type ran struct {
+	Standing
+	values [][]float64
+	looks  int
+}
+
+func (r *ran) played() (n int) {
+	for _, v := range r.values {
+		n += len(v)
+	}
+	return n
+}
+
 // run plays a race; equally gives all options the same draws, with the same rule for stopping.
-func (c truths) run(r *rand.Rand, rule Race, equally bool) (leader, played int, reached bool) {
+func (c truths) run(r *rand.Rand, rule Race, equally bool) *ran {
 	k := len(c.means)
-	values, in := make([][]float64, k), all(k)
+	out, in := &ran{values: make([][]float64, k)}, all(k)
 	var store [][]float64
 	next := make([]int, k)
 	for i := range next {
@@ -76,27 +91,18 @@ func (c truths) run(r *rand.Rand, rule Race, equally bool) (leader, played int, 
 				c.draw(r, row)
 				store = append(store, row)
 			}
-			for len(values[i]) < n {
-				values[i] = append(values[i], store[len(values[i])][i])
+			for len(out.values[i]) < n {
+				out.values[i] = append(out.values[i], store[len(out.values[i])][i])
 			}
 		}
-		s := rule.Look(values, in)
-		if s.Next == nil {
-			for _, v := range values {
-				played += len(v)
-			}
-			return s.Leader, played, s.Reached
+		out.Standing = rule.Look(out.values, in)
+		out.looks++
+		if out.Next == nil {
+			return out
 		}
-		next = s.Next
+		next = out.Next
 		if equally {
-			n := min(int(math.Ceil(grow*float64(len(values[0])))), rule.Most)
-			if n == len(values[0]) {
-				for _, v := range values {
-					played += len(v)
-				}
-				return s.Leader, played, false
-			}
-			next = make([]int, k)
+			n := int(math.Ceil(grow * float64(len(out.values[0]))))
 			for i := range next {
 				next[i] = n
 			}
@@ -104,9 +110,37 @@ func (c truths) run(r *rand.Rand, rule Race, equally bool) (leader, played int, 
 	}
 }
 
+// holds reports whether the multiple comparisons with the best hold all true values, and the gain of the leader over the last option the true one,
+// at levels that allow for the looks.
+func (r *ran) holds(means []float64, level float64) (best, gain bool) {
+	k := len(means)
+	level = AnyLook(level, r.looks)
+	mean := func(i, j int) (float64, float64, float64) {
+		g := paired(r.values[i], r.values[j])
+		return g.Mean(), math.Sqrt(g.squares() / (g.N - 1) / g.N), g.N - 1
+	}
+	low, high := Best(k, func(i, j int) float64 { m, _, _ := mean(i, j); return m }, func(i, j int) float64 {
+		_, se, df := mean(i, j)
+		return se * distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Quantile(Together(level, k-1))
+	})
+	best = true
+	for i := range k {
+		other := math.Inf(-1)
+		for j := range k {
+			if j != i {
+				other = max(other, means[j])
+			}
+		}
+		best = best && low[i] <= means[i]-other && means[i]-other <= high[i]
+	}
+	m, se, df := mean(r.Leader, k-1)
+	return best, math.Abs(m-means[r.Leader]+means[k-1]) <= se*studentQuantile(Together(level, k-1), df)
+}
+
 // The rule keeps its promise where the best is known: on average not more than the tolerance is given away, for normal and Bernoulli draws,
 // paired and not, few options and many, gaps that are far larger, as large and smaller than the tolerance. 200 races a case; the tolerance of the test
-// is 4.9 standard errors of the mean loss. And it takes fewer draws than equal shares with the same rule for stopping.
+// is 4.9 standard errors of the mean loss. It takes fewer draws than equal shares with the same rule for stopping, and intervals that allow for the looks
+// hold what they say.
 func TestRaceGivesAwayNoMoreThanAsked(t *testing.T) {
 	slope := func(k int, step float64) (out []float64) {
 		for i := range k {
@@ -138,19 +172,24 @@ func TestRaceGivesAwayNoMoreThanAsked(t *testing.T) {
 			}
 			var loss, right, draws, equal Group
 			const races = 200
+			held, gains := 0, 0
 			for i := range races {
-				leader, played, reached := c.run(random(uint64(i)), rule, false)
-				require.True(t, reached)
-				loss.Add(best - c.means[leader])
-				right.Add(boolFloat(c.means[leader] == best))
-				draws.Add(float64(played))
-				_, same, _ := c.run(random(uint64(i)), rule, true)
-				equal.Add(float64(same))
+				r := c.run(random(uint64(i)), rule, false)
+				require.True(t, r.Reached)
+				loss.Add(best - c.means[r.Leader])
+				right.Add(boolFloat(c.means[r.Leader] == best))
+				draws.Add(float64(r.played()))
+				equal.Add(float64(c.run(random(uint64(i)), rule, true).played()))
+				against, gain := r.holds(c.means, .95)
+				held, gains = held+int(boolFloat(against)), gains+int(boolFloat(gain))
 			}
 			se := math.Sqrt(loss.squares() / (races - 1) / races)
 			t.Logf("given away %.4f of %.4f (standard error %.4f); right %.3f; draws %.0f, equal shares %.0f: %.2f times", loss.Mean(), rule.Tolerance, se,
 				right.Mean(), draws.Mean(), equal.Mean(), equal.Mean()/draws.Mean())
 			require.LessOrEqual(t, loss.Mean(), rule.Tolerance+4.9*se)
+			t.Logf("held: against the best %.3f, gain of the leader %.3f", float64(held)/races, float64(gains)/races)
+			require.GreaterOrEqual(t, float64(held)/races, .95-4.9*.0154) // √(.95·.05/200) = .0154
+			require.GreaterOrEqual(t, float64(gains)/races, .95-4.9*.0154)
 			require.GreaterOrEqual(t, equal.Mean(), .9*draws.Mean(), "where all are alike there is nothing to win")
 			gained.Add(math.Log(equal.Mean() / draws.Mean()))
 		})
@@ -166,9 +205,9 @@ func TestRaceAgainstRinott(t *testing.T) {
 	plain := 5 * math.Pow(Rinott(.95, 5, 29)/.2, 2)
 	var right, draws Group
 	for i := range 400 {
-		leader, played, _ := c.run(random(uint64(i)), Race{Tolerance: .02, First: 30, Most: 100_000}, false)
-		right.Add(boolFloat(leader == 0))
-		draws.Add(float64(played))
+		r := c.run(random(uint64(i)), Race{Tolerance: .02, First: 30, Most: 100_000}, false)
+		right.Add(boolFloat(r.Leader == 0))
+		draws.Add(float64(r.played()))
 	}
 	t.Logf("right %.3f; draws %.0f, two-stage %.0f: %.2f times", right.Mean(), draws.Mean(), plain, plain/draws.Mean())
 	require.GreaterOrEqual(t, right.Mean(), .95-4.9*.011)
