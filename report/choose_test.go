@@ -112,6 +112,9 @@ func TestChoiceEnds(t *testing.T) {
 	require.Contains(t, choiceText(t, c), "Not settled: as usual leads, but taking it may give away 3.1 bouts in 100 as far as these bouts tell, more than the 2.0 asked for;\nabout 1200 draws")
 	c.Verdict = study.Settled
 	require.Contains(t, choiceText(t, c), "Stay as usual: no other plan that may be chosen comes out ahead.")
+	require.NotContains(t, choiceText(t, c), "do not rule out")
+	c.Plans[0].Against, c.Plans[1].Against = [2]float64{-.01, .02}, [2]float64{-.02, .01}
+	require.Contains(t, choiceText(t, c), "these bouts do not rule out that \"nothing\" would do better on average")
 	c.Ledger, c.Partial, c.Tape = study.Ledger{}, true, study.Buys{}
 	require.Contains(t, choiceText(t, c), "not played (interrupted)")
 	require.NotContains(t, choiceText(t, c), "Where the doubt")

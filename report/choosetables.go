@@ -48,9 +48,10 @@ func (c *Choice) standings(b *strings.Builder) {
 		t.AppendRow(table.Row{"  " + p.Name, c.hundred(p.Value), gain, simulation, chance, loss, against, p.Draws})
 	}
 	b.WriteString(trimmed(t) + "\n")
-	fmt.Fprintf(b, "Simulation: %.0f %% for all plans together, at whatever look the bouts stopped. Best with: the chance, over all doubt and given the model, of being the best of those that may be chosen (± one standard error). Expected loss:\n"+
-		"what taking it gives away on average against knowing the truth, over all doubt. Less best of others: multiple comparisons with the best, as\n"+
-		"sure together as the simulation intervals; an upper end of 0 rules a plan out as the best on average.\n\n", 100*c.Level)
+	fmt.Fprintf(b, "Simulation: %.0f %% for all plans together, at whatever look the bouts stopped. Best with: the chance, over all doubt and given the model, of\n"+
+		"being the best of those that may be chosen (± one standard error). Expected loss: what taking it gives away on average against knowing the\n"+
+		"truth, over all doubt. Less best of others: multiple comparisons with the best, as sure together as the simulation intervals; an upper end of\n"+
+		"0 rules a plan out as the best on average.\n\n", 100*c.Level)
 }
 
 // frontier is gain against price, cheapest first.

@@ -121,6 +121,20 @@ func (c *Choice) verdict(b *strings.Builder) {
 			signed(100*lead.Gain.Simulation.Low, 1), signed(100*lead.Gain.Simulation.High, 1))
 		c.unresolvedHarm(b, lead)
 	}
+	c.notRuledOut(b, lead)
+}
+
+// notRuledOut names the plans that multiple comparisons leave as possibly better on average, where the expected loss has settled the choice.
+func (c *Choice) notRuledOut(b *strings.Builder, lead *study.Contender) {
+	var names []string
+	for _, p := range c.Plans {
+		if p.Name != lead.Name && !p.Barred && p.Against[1] > 0 {
+			names = append(names, p.Name)
+		}
+	}
+	if c.Verdict == study.Settled && lead.Against[0] < 0 && len(names) > 0 {
+		fmt.Fprintf(b, "What it may give away is as little as asked for, but these bouts do not rule out that %s would do better on average.\n", listed(names))
+	}
 }
 
 // level says a value in words.
