@@ -34,6 +34,7 @@ type Comparison struct {
 	Full         []study.FullAdherence `json:"full_adherence"`
 	Evidence     []Evidence            `json:"evidence"`
 	PriorOnly    []study.PriorOnly     `json:"prior_only"`
+	Ledgers      []study.Ledger        `json:"ledgers"`
 	Warnings     []string              `json:"warnings"`
 	Again        string                `json:"again"`           // the line that gives the same result
 	Truth        map[string]float64    `json:"truth,omitempty"` // of the share of bouts won, by plan; demo only
@@ -48,6 +49,10 @@ func NewComparison(q *study.Comparison, r *study.Result) *Comparison {
 		Schema: SchemaOfComparison, Seed: q.Seed, Draws: r.Draws, TapeDraws: r.TapeDraws, Bouts: r.Bouts, Played: r.Played, Level: q.Level,
 		Within: r.Within, Rules: q.Rules.Name, Fighter: q.Fighter.ID, Opponent: q.Opponent.ID, OpponentPlan: "as usual",
 		Plans: r.Plans, Differences: r.Differences, Full: r.Full, PriorOnly: r.PriorOnly,
+		Ledgers: r.Ledgers,
+	}
+	if c.Ledgers == nil {
+		c.Ledgers = []study.Ledger{}
 	}
 	if c.PriorOnly == nil {
 		c.PriorOnly = []study.PriorOnly{}

@@ -23,6 +23,7 @@ type Shown interface {
 // kinds of results that can be read back, by schema.
 var kinds = map[string]func([]byte) (Shown, error){
 	SchemaOfComparison: kind[Comparison],
+	SchemaOfChoice:     kind[Choice],
 	SweepSchema:        kind[Sweep],
 	RecordSchema:       kind[Record],
 }
@@ -86,6 +87,24 @@ func (c *Comparison) lacks() string {
 			if i > 0 && c.find(p.Name, name) == nil {
 				return fmt.Sprintf("plan %q has no difference in %s", p.Name, name)
 			}
+		}
+	}
+	return ""
+}
+
+func (c *Choice) lacks() string {
+	if len(c.Plans) < 2 {
+		return "it has fewer than two plans"
+	}
+	prices := len(c.Plans[len(c.Plans)-1].Prices)
+	for _, p := range c.Plans {
+		if n := len(p.Prices); n > 0 && n != prices {
+			return fmt.Sprintf("plan %q has %d prices of %d", p.Name, n, prices)
+		}
+	}
+	for _, name := range append([]string{c.Leader}, c.AsGood...) {
+		if c.find(name) == nil {
+			return fmt.Sprintf("it has no plan %q", name)
 		}
 	}
 	return ""

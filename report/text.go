@@ -27,6 +27,9 @@ func (c *Comparison) Text(w io.Writer) error {
 		c.answer(&b, plan)
 	}
 	c.work(&b)
+	for i := range c.Ledgers {
+		ledgerText(&b, &c.Ledgers[i], "bouts in 100")
+	}
 	c.tables(&b)
 	c.reweighted(&b)
 	c.evidence(&b)

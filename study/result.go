@@ -37,7 +37,8 @@ type Result struct {
 	Full             []FullAdherence
 	Within           *Stopping // nil: the number of draws was given
 	PriorOnly        []PriorOnly
-	Partial          bool // interrupted; what was finished is what is here
+	Ledgers          []Ledger // of bouts won, a plan each but the baseline
+	Partial          bool     // interrupted; what was finished is what is here
 }
 
 // reduce turns draws into estimates, in draw order.
@@ -52,6 +53,9 @@ func (q *Comparison) reduce(n *nest, stop *stopping, err error) (*Result, error)
 		pr := PlanResult{Name: plan.Name, Intent: plan.Intent, Outcomes: map[string]Doubts{}}
 		for m := range Measures {
 			pr.Outcomes[Measures[m].Name] = doubts(groups(all, p, m), groups(tapeOnly, p, m), q.Level)
+			if p > 0 && m == winMeasure {
+				r.Ledgers = append(r.Ledgers, ledger(plan.Name, q.Plans[0].Name, "win", differences(all, p, m), differences(tapeOnly, p, m), 2*len(all)*q.Bouts))
+			}
 			if p > 0 {
 				r.Differences = append(r.Differences, q.difference(all, tapeOnly, p, m))
 			}

@@ -153,3 +153,8 @@ func (c Components) Simulation(level float64) Interval {
 
 // Below this many draws Student's t leans on normal draw means.
 const fewDraws = 30
+
+// BetweenSE is the standard error of Between, from the mean squares of normal values (Searle, Casella & McCulloch 1992, section 3.5).
+func (c Components) BetweenSE() float64 {
+	return math.Sqrt(2*(c.MSB*c.MSB/float64(c.K-1)+c.MSW*c.MSW/c.dfWithin())) / c.N
+}

@@ -17,6 +17,9 @@
 // the grand mean is known (more draws shrink it); [Spread] says how far the draws themselves differ once luck is taken out (more bouts do
 // not shrink it); [Better] says how much of the draws lies on the good side of zero; [Within] says when to stop.
 //
+// Several options: [Race] gives draws where they lower the [ExpectedLoss] of a choice most and says when that is enough; [Best] gives intervals
+// against the best of the others; [Contest] says how often each is best over draws, and what knowing the truth would win.
+//
 // Counts may be fractional, since tempered counts are. A caller's bug (a negative count, more hits than trials, a level outside 0 to 1)
 // panics with the package's name. Accuracy of gonum's quantiles, on which all bounds stand, is held by special_test.go.
 package infer

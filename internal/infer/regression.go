@@ -23,7 +23,7 @@ func Regress(features, outcomes *mat.Dense) (*Regression, error) {
 	if n < 2*p+2 {
 		return nil, errors.New("infer: a regression needs twice as many rows as features")
 	}
-	x, y := centred(features), centred(outcomes)
+	x, y := centredColumns(features), centredColumns(outcomes)
 	r := &Regression{N: n, Features: p, Coefficients: new(mat.Dense), Precision: new(mat.SymDense)}
 	gram := mat.NewSymDense(p, nil)
 	gram.SymOuterK(1, x.T())
@@ -49,7 +49,7 @@ func Regress(features, outcomes *mat.Dense) (*Regression, error) {
 	return r, nil
 }
 
-func centred(m *mat.Dense) *mat.Dense {
+func centredColumns(m *mat.Dense) *mat.Dense {
 	n, p := m.Dims()
 	out := mat.NewDense(n, p, nil)
 	for j := range p {
