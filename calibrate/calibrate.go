@@ -21,6 +21,8 @@ import (
 type Options struct {
 	All bool     // also bouts that are not "as usual": those marked so, and sparring
 	For []string // fighters' ids; nil: everybody on the tape whose body is known
+	// Coarse are codings at the level of exchanges. Of a bout with a coding of every act they are left out.
+	Coarse []*tape.Coarse
 }
 
 // Result is what coded tape says.
@@ -36,6 +38,7 @@ type Evidence struct {
 	Minutes    float64                            // coded and in sight
 	Rounds     int                                // of which some time was coded
 	Dispersion [fighter.NumZones]infer.Dispersion // of initiated acts between rounds, by own zone, pooled over moves
+	Coarse     CoarseEvidence                     // beside the above, of bouts coded by exchanges alone
 }
 
 // Calibrate makes profiles from all codings (see [Read]). Several codings of one bout weigh one over their number each, in counts and in
@@ -43,18 +46,21 @@ type Evidence struct {
 // told from who was met. It returns an error when two bouts give one fighter different bodies, and for a wanted fighter without tape
 // or without a body.
 func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
-	known, err := bodies(codings, func(b *tape.Bout) string { return b.ID })
+	known, err := bodies(boutsOf(codings, o.Coarse), func(b *tape.Bout) string { return b.ID })
 	if err != nil {
 		return nil, err
 	}
 	r := &Result{Profiles: map[string]*fighter.Profile{}, Evidence: map[string]*Evidence{}}
 	taken, leftOut := usualOnly(codings, o.All)
 	sources := sourcesOf(taken, known)
+	coarse := o.coarseTape(taken, known)
 	r.Notes = append(leftOut, notes(sources)...)
 	for _, c := range taken {
 		r.Notes = append(r.Notes, c.Warnings...)
 	}
+	r.Notes = append(r.Notes, coarse.notes...)
 	tallies := tally(sources)
+	coarse.join(tallies)
 	wanted, err := o.wanted(known, tallies)
 	if err != nil {
 		return nil, err
@@ -68,9 +74,11 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 		setRates(p, tallies[id])
 		setTables(p, tallies[id])
 		setBites(p, tallies[id])
+		r.Evidence[id].Coarse = coarse.set(p)
 		r.Profiles[id] = p
 	}
 	r.Skills = setSkills(r.Profiles, attempts(sources))
+	r.Skills = coarse.setSkills(r.Profiles, r.Skills)
 	return r, nil
 }
 
