@@ -23,6 +23,9 @@ type Options struct {
 	For []string // fighters' ids; nil: everybody on the tape whose body is known
 	// Coarse are codings at the level of exchanges. Of a bout with a coding of every act they are left out.
 	Coarse []*tape.Coarse
+	// Coder is what one coder alone is taken to do wrong, and where estimates from two codings of a bout start from; the zero value errs
+	// nowhere.
+	Coder CoderDoubt
 }
 
 // Result is what coded tape says.
@@ -54,11 +57,12 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 	taken, leftOut := usualOnly(codings, o.All)
 	sources := sourcesOf(taken, known)
 	coarse := o.coarseTape(taken, known)
+	doubts := doubtsOf(taken, o.Coder)
 	r.Notes = append(leftOut, notes(sources)...)
 	for _, c := range taken {
 		r.Notes = append(r.Notes, c.Warnings...)
 	}
-	r.Notes = append(r.Notes, coarse.notes...)
+	r.Notes = slices.Concat(r.Notes, coarse.notes, doubtNotes(doubts, o.Coder))
 	tallies := tally(sources)
 	coarse.join(tallies)
 	wanted, err := o.wanted(known, tallies)
@@ -74,10 +78,11 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 		setRates(p, tallies[id])
 		setTables(p, tallies[id])
 		setBites(p, tallies[id])
+		doubtOf(id, sources, doubts).widen(p)
 		r.Evidence[id].Coarse = coarse.set(p)
 		r.Profiles[id] = p
 	}
-	r.Skills = setSkills(r.Profiles, attempts(sources))
+	r.Skills = setSkills(r.Profiles, doubted(sources, doubts))
 	r.Skills = coarse.setSkills(r.Profiles, r.Skills)
 	return r, nil
 }
