@@ -11,12 +11,16 @@ import (
 	"whatbout/tape"
 )
 
-// groupDoubt is what the coders of one bout do to the counts of one group: true counts are coded ones times exp(log), with a variance of
-// that logarithm.
+// groupDoubt is what the coders of one bout do to the counts of one group: true counts are coded ones times (1-extra)/(1-missed) =
+// exp(log), with a variance of that logarithm.
 type groupDoubt struct {
 	log, variance float64
+	extra         float64
 	confused      float64 // share of the coded acts that are another act
 }
+
+// missed is the share of true events that is not coded.
+func (d *groupDoubt) missed() float64 { return 1 - (1-d.extra)*math.Exp(-d.log) }
 
 // boutDoubt is the coders' error in one bout.
 type boutDoubt struct {
@@ -53,8 +57,7 @@ func doubtsOf(codings []*tape.Coding, assumed CoderDoubt) (out []*boutDoubt) {
 	return out
 }
 
-// assumedDoubt corrects nothing, since an assumption should not move a rate: what it would move it by counts as doubt, so that the variance
-// is the mean square of log((1-extra)/(1-missed)).
+// assumedDoubt is that of a coder of whom nothing is known but the assumption: true events for each one coded are (1-extra)/(1-missed).
 func assumedDoubt(b *tape.Bout, c CoderDoubt) *boutDoubt {
 	d := &boutDoubt{bout: b, results: c.Wrong, bites: c.Wrong}
 	for g := range d.groups {
@@ -65,7 +68,7 @@ func assumedDoubt(b *tape.Bout, c CoderDoubt) *boutDoubt {
 				mean, variance = mean+sign*m, variance+v
 			}
 		}
-		d.groups[g] = groupDoubt{variance: variance + mean*mean, confused: c.Confused}
+		d.groups[g] = groupDoubt{log: mean, variance: variance, extra: c.Extra, confused: c.Confused}
 	}
 	return d
 }
@@ -123,10 +126,12 @@ func groupOf(of []CoderError, missed float64, assumed CoderDoubt) (d groupDoubt)
 		switch {
 		case e.Extra != nil:
 			log += math.Log(1 - e.Extra.Centre)
+			d.extra += e.Extra.Centre / n
 			variance += math.Pow(e.Extra.Half()/1.96/(1-e.Extra.Centre), 2)
 		case assumed.Extra > 0:
 			m, v := logKept(asBeta(assumed.Extra))
 			log, variance = log+2*m, variance+4*v
+			d.extra = assumed.Extra
 		}
 		d.log += log / n
 		d.variance = math.Max(d.variance, variance)

@@ -58,6 +58,7 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 	sources := sourcesOf(taken, known)
 	coarse := o.coarseTape(taken, known)
 	doubts := doubtsOf(taken, o.Coder)
+	less, assumedLess := thinned(sources, doubts, true), thinned(sources, doubts, false)
 	r.Notes = append(leftOut, notes(sources)...)
 	for _, c := range taken {
 		r.Notes = append(r.Notes, c.Warnings...)
@@ -78,7 +79,7 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 		setRates(p, tallies[id])
 		setTables(p, tallies[id])
 		setBites(p, tallies[id])
-		doubtOf(id, sources, doubts).widen(p)
+		doubtOf(id, sources, doubts).widen(p, less, assumedLess)
 		r.Evidence[id].Coarse = coarse.set(p)
 		r.Profiles[id] = p
 	}

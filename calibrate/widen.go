@@ -12,7 +12,10 @@ import (
 type fighterDoubt struct {
 	groups [tape.NumGroups]groupDoubt
 	bites  float64
-	known  float64 // share of the tape with two codings: its bites are corrected, not only widened
+	known  float64 // share of the feints with two codings: their bites are corrected, not only widened
+	// correct is what thinning bouts with two codings takes away, which is given back; assumed is the same of bouts with one, and
+	// counts as doubt only, since an assumption should not move a figure.
+	correct, assumed lost
 }
 
 // doubtOf joins the bouts of a fighter by how many acts of a group each coding has. Estimates of several bouts are independent. An
@@ -65,36 +68,36 @@ func doubtOf(id string, sources []*source, bouts []*boutDoubt) *fighterDoubt {
 }
 
 func joinDoubts(bouts []*boutDoubt, g tape.Group, acts map[*boutDoubt]float64) (d groupDoubt) {
-	n, whole, shared := 0.0, 0.0, 0.0
+	n, shared := 0.0, 0.0
 	for _, b := range bouts {
 		n += acts[b]
-		whole += acts[b] * math.Exp(b.groups[g].log)
 	}
 	if n == 0 {
 		return d
 	}
 	for _, b := range bouts {
 		x := b.groups[g]
-		part := acts[b] * math.Exp(x.log) / whole
-		d.confused += acts[b] / n * x.confused
+		part := acts[b] / n
+		d.confused += part * x.confused
 		if b.estimated {
 			d.variance += part * part * x.variance
 		} else {
 			shared += part * math.Sqrt(x.variance)
 		}
 	}
-	d.log, d.variance = math.Log(whole/n), d.variance+shared*shared
+	d.variance += shared * shared
 	return d
 }
 
 // widen takes the coders' error into a profile that tape has moved, and nothing else yet: what tape added to the population's figures is
 // corrected by what two codings say was missed or made up, shared out over the acts that it may have been called by mistake, and weighed
 // down so that the logarithm of a rate, or of a weight against its rest, has the coders' variance on top of its own.
-func (d *fighterDoubt) widen(p *fighter.Profile) {
+func (d *fighterDoubt) widen(p *fighter.Profile, known, assumed []map[string]*counts) {
 	if *d == (fighterDoubt{}) {
 		return
 	}
 	prior := fighter.Population(p.ID, p.Body)
+	d.correct, d.assumed = lostIn(p, prior, known), lostIn(p, prior, assumed)
 	for g := range d.groups {
 		if d.groups[g] == (groupDoubt{}) {
 			continue
@@ -103,9 +106,10 @@ func (d *fighterDoubt) widen(p *fighter.Profile) {
 			d.widenRates(p, prior, z, tape.Group(g))
 		}
 	}
-	for z := range fighter.ExchangeZones {
-		d.widenTable(p, prior, func(m tape.Move) fighter.Figure { return fighter.Answer(z, m) })
-		d.widenTable(p, prior, func(m tape.Move) fighter.Figure { return fighter.Continue(z, m) })
+	for k, table := range choiceTables {
+		for z := range fighter.ExchangeZones {
+			d.widenTable(p, prior, k, func(m tape.Move) fighter.Figure { return table(z, m) })
+		}
 	}
 	d.widenBites(p, prior)
 }
@@ -119,14 +123,14 @@ func (d *fighterDoubt) group(g tape.Group) groupDoubt {
 }
 
 // called gives the chances that a move of a list is coded as each: itself, or with the share confused one of the other acts of its
-// group that a coder may take it for, all alike.
+// group, going the same way, that a coder may take it for, all alike.
 func called(moves []tape.Move, confused func(tape.Group) float64) [][]float64 {
 	out := make([][]float64, len(moves))
 	for i, m := range moves {
 		out[i] = make([]float64, len(moves))
 		var like []int
 		for k, o := range moves {
-			if m == tape.NoMove || o == tape.NoMove || m.Act() == o.Act() || homeGroup(m.Act()) != homeGroup(o.Act()) {
+			if m == tape.NoMove || o == tape.NoMove || m.Act() == o.Act() || homeGroup(m.Act()) != homeGroup(o.Act()) || tape.MoveOf(o.Act(), m.Value()) != o {
 				continue
 			}
 			if _, possible := mismatch(m.Act(), o.Act()); possible {
@@ -159,18 +163,18 @@ func (d *fighterDoubt) widenRates(p, prior *fighter.Profile, z fighter.Zone, g t
 	for _, move := range moves {
 		before, after := prior.Figures[fighter.Initiate(z, move)], p.Figures[fighter.Initiate(z, move)]
 		m.prior = append(m.prior, infer.Gamma{Shape: before.A, Rate: before.B})
-		m.counts = append(m.counts, math.Max(after.A-before.A, 0)*math.Exp(x.log))
+		m.counts = append(m.counts, math.Max(after.A-before.A, 0)*math.Exp(d.correct.rates[z][move]))
 		m.exposure = append(m.exposure, math.Max(after.B-before.B, 0))
 	}
 	after, _ := m.posterior()
 	for i, move := range moves {
-		w := surer(m.prior[i], after[i], x.variance)
+		w := surer(m.prior[i], after[i], x.variance+math.Pow(d.assumed.rates[z][move], 2))
 		p.Figures[fighter.Initiate(z, move)] = fighter.Posterior{A: w.Shape, B: w.Rate}
 	}
 }
 
-// widenTable does the same for choices. An act that was missed was taken for nothing, so that what is added to acts comes from there.
-func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, figure func(tape.Move) fighter.Figure) {
+// widenTable does the same for choices; k is 0 for answers and 1 for continuing.
+func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k int, figure func(tape.Move) fighter.Figure) {
 	var moves []tape.Move
 	seen := false
 	for m := range tape.NumMoves {
@@ -184,23 +188,15 @@ func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, figure func(tape.Mo
 		return
 	}
 	m := mixture{share: called(moves, func(g tape.Group) float64 { return d.group(g).confused })}
-	acts, doubt, added := 0.0, 0.0, 0.0
-	nothing := -1
-	for i, move := range moves {
+	acts, doubt := 0.0, 0.0
+	for _, move := range moves {
 		before := prior.Figures[figure(move)].A
-		n := math.Max(p.Figures[figure(move)].A-before, 0)
-		m.prior, m.counts = append(m.prior, infer.Gamma{Shape: before, Rate: 1}), append(m.counts, n)
-		if move == tape.NoMove {
-			nothing = i
-			continue
+		n := math.Max(p.Figures[figure(move)].Mean(fighter.Weight)-before, 0)
+		if g := homeGroup(move.Act()); g < tape.NumGroups {
+			n *= math.Exp(d.correct.tables[k][g])
+			acts, doubt = acts+n, doubt+n*math.Sqrt(d.groups[g].variance+math.Pow(d.assumed.tables[k][g], 2))
 		}
-		x := d.group(homeGroup(move.Act()))
-		m.counts[i] *= math.Exp(x.log)
-		added += m.counts[i] - n
-		acts, doubt = acts+m.counts[i], doubt+m.counts[i]*math.Sqrt(x.variance)
-	}
-	if nothing >= 0 {
-		m.counts[nothing] = math.Max(m.counts[nothing]-added, 0)
+		m.prior, m.counts = append(m.prior, infer.Gamma{Shape: before, Rate: 1}), append(m.counts, n)
 	}
 	if acts == 0 {
 		return
