@@ -37,6 +37,9 @@ const (
 	doubtLevel  = .95
 )
 
+// engineCoder is who codes what was simulated (coder: in bout.yaml): no assumption on people holds for it.
+const engineCoder = "engine"
+
 // doubtsOf gives every bout's error, in the order of the sources.
 func doubtsOf(codings []*tape.Coding, assumed CoderDoubt) (out []*boutDoubt) {
 	var bouts []*tape.Bout
@@ -48,9 +51,12 @@ func doubtsOf(codings []*tape.Coding, assumed CoderDoubt) (out []*boutDoubt) {
 		of[c.Bout] = append(of[c.Bout], c)
 	}
 	for _, b := range bouts {
-		if len(of[b]) > 1 {
+		switch {
+		case b.Coder == engineCoder:
+			out = append(out, &boutDoubt{bout: b})
+		case len(of[b]) > 1:
 			out = append(out, estimatedDoubt(b, of[b], assumed))
-		} else {
+		default:
 			out = append(out, assumedDoubt(b, assumed))
 		}
 	}
@@ -171,29 +177,45 @@ func differ(units []*sharedUnit, assumed float64, of func(*codedAct) (yes, known
 	return (1 - math.Sqrt(1-2*d)) / 2
 }
 
-// doubtNotes says what was assumed and what was estimated.
+// doubtNotes says what was assumed and what was estimated, a line for each bout that was coded twice and one for all others.
 func doubtNotes(all []*boutDoubt, assumed CoderDoubt) (out []string) {
-	var one []string
+	var one, engine []string
 	for _, d := range all {
-		if !d.estimated {
+		switch {
+		case d.estimated:
+			out = append(out, d.note())
+		case d.bout.Coder == engineCoder:
+			engine = append(engine, d.bout.ID)
+		default:
 			one = append(one, d.bout.ID)
-			continue
 		}
-		var parts []string
-		for _, g := range actGroups {
-			if x := d.groups[g]; looksFor(d.bout, g) && x.variance > 0 {
-				parts = append(parts, fmt.Sprintf("%s x%.2f ± %.0f %%", g, math.Exp(x.log), 100*math.Sqrt(x.variance)))
-			}
-		}
-		out = append(out, fmt.Sprintf("%s: two coders and more: events there were for each one coded: %s; results wrong %.0f %%, bites %.0f %%", d.bout.ID,
-			strings.Join(parts, ", "), 100*d.results, 100*d.bites))
 	}
-	if len(one) > 0 && assumed != (CoderDoubt{}) {
-		which := one[0]
-		if len(one) > 1 {
-			which = fmt.Sprintf("%d bouts", len(one))
-		}
-		out = append(out, fmt.Sprintf("%s: one coder: errors assumed: %s; they widen, and correct nothing", which, assumed))
+	if assumed == (CoderDoubt{}) {
+		return out
+	}
+	if len(one) > 0 {
+		out = append(out, fmt.Sprintf("%s: one coder: errors assumed: %s; they widen and correct nothing", orMany(one), assumed))
+	}
+	if len(engine) > 0 {
+		out = append(out, orMany(engine)+": coded by the engine: no coder's error assumed")
 	}
 	return out
+}
+
+func orMany(ids []string) string {
+	if len(ids) == 1 {
+		return ids[0]
+	}
+	return fmt.Sprintf("%d bouts", len(ids))
+}
+
+func (d *boutDoubt) note() string {
+	var parts []string
+	for _, g := range actGroups {
+		if x := d.groups[g]; looksFor(d.bout, g) && x.variance > 0 {
+			parts = append(parts, fmt.Sprintf("%s %.2f (± %.0f %%)", g, math.Exp(x.log), 100*math.Sqrt(x.variance)))
+		}
+	}
+	return fmt.Sprintf("%s: coders' errors estimated: true acts for one coded: %s; results wrong %.0f %%, bites %.0f %%", d.bout.ID,
+		strings.Join(parts, ", "), 100*d.results, 100*d.bites)
 }

@@ -20,6 +20,7 @@ type CoarseEvidence struct {
 // coarseTape is everything that was coded by exchanges and counts.
 type coarseTape struct {
 	tallies map[string]*coarseCounts
+	doubt   float64 // variance of the logarithm of a rate, from the coder's own error: that of strikes, and an assumption always
 	notes   []string
 }
 
@@ -42,14 +43,27 @@ func (o *Options) coarseTape(full []*tape.Coding, known map[string]fighter.Body)
 	sources := coarseSourcesOf(taken, known)
 	for i, s := range sources {
 		if i == 0 || sources[i-1].bout != s.bout {
-			notes = append(notes, s.bout.ID+": coded by exchanges: who leads with what moves attack rates, giving ground moves steps back, clean hits move skills a little; all else is untouched")
+			notes = append(notes, s.bout.ID+": coded by exchanges: leads move attack rates, giving ground moves steps back, clean hits move skills a little, nothing else moves")
 		}
 		for _, text := range s.openQuestions() {
 			notes = append(notes, fmt.Sprintf("%s, %s: %s", s.bout.ID, s.coarse.Name, text))
 		}
 		notes = append(notes, s.coarse.Warnings...)
 	}
-	return &coarseTape{coarseTally(sources), notes}
+	out := &coarseTape{tallies: coarseTally(sources), notes: notes}
+	var people []string
+	for i, s := range sources {
+		if s.bout.Coder != engineCoder && (i == 0 || sources[i-1].bout != s.bout) {
+			people = append(people, s.bout.ID)
+		}
+	}
+	if missed, extra := o.Coder.Missed[tape.GroupStrikes], o.Coder.Extra; len(people) > 0 && missed+extra > 0 {
+		d := assumedDoubt(nil, o.Coder).groups[tape.GroupStrikes]
+		out.doubt = d.variance + d.log*d.log
+		out.notes = append(out.notes, fmt.Sprintf("%s: coded by exchanges: errors assumed: first acts missed %.0f %%, made up %.0f %%; they widen and correct nothing",
+			orMany(people), 100*missed, 100*extra))
+	}
+	return out
 }
 
 // openQuestions says what a coarse coding leaves open beyond its level.
@@ -88,7 +102,7 @@ func (c *coarseTape) set(p *fighter.Profile) (e CoarseEvidence) {
 		e.Rounds++
 		e.Minutes, e.Exchanges, e.Led = e.Minutes+r.seconds/60, e.Exchanges+r.exchanges, e.Led+r.led
 	}
-	e.Figures = t.setOpenings(p, 0) + t.setGave(p)
+	e.Figures = t.setOpenings(p, c.doubt) + t.setGave(p)
 	return e
 }
 

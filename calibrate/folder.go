@@ -37,6 +37,9 @@ func readAll(dirs []string, read func(dir string) (*tape.Bout, *tape.Codings, er
 			faults = append(faults, err)
 			continue
 		}
+		if err := checkCodings(dir, codings); err != nil {
+			faults = append(faults, err)
+		}
 		file[bout] = filepath.Join(dir, "bout.yaml")
 		if before, ok := first[bout.ID]; ok {
 			faults = append(faults, input.Fault{File: file[bout], What: fmt.Sprintf("bout %q stands in %s too", bout.ID, before),
