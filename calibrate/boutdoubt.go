@@ -91,6 +91,7 @@ func logKept(p infer.Beta) (mean, variance float64) {
 // (1-x)²/(1-that part), which is capture and recapture (Petersen 1896; Chapman 1951, as [infer.Recapture]) less what was made up. Three
 // coders tell both apart.
 func estimatedDoubt(b *tape.Bout, codings []*tape.Coding, assumed CoderDoubt) *boutDoubt {
+	assumed = assumed.orUsual()
 	d := &boutDoubt{bout: b, estimated: true}
 	var compared []*comparedPair
 	for i := range codings {

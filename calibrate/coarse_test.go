@@ -252,3 +252,21 @@ func TestCoarseCountsOnce(t *testing.T) {
 	require.Equal(t, fighter.FromPopulation, blind.Profiles[ringID(0)].Sources[jab])
 	require.Equal(t, fighter.FromTape, one.Profiles[ringID(0)].Sources[jab])
 }
+
+// The figures that LEVELS.md quotes: openings for each expected act by zone, how often the nearest sample shows the zone an exchange was
+// begun in, and how much better even looks are than independent ones.
+func TestCoarseUsualIsAsDocumented(t *testing.T) {
+	u := theCoarseUsual()
+	for z, want := range []float64{.54, .40, .17, .05, .52} {
+		at := byLegs
+		if z == int(fighter.Clinch) {
+			at = byHands
+		}
+		require.InDelta(t, want, u.share[z][at], .06, fighter.Zone(z))
+	}
+	for z, want := range []float64{.65, .57, .54, .39, .94} {
+		require.InDelta(t, want, u.seenAs[z][z], .04, fighter.Zone(z))
+		require.InDelta(t, 1, sum(u.seenAs[z][:]), 1e-9)
+	}
+	require.InDelta(t, .35, u.looks, .05)
+}

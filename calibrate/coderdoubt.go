@@ -1,6 +1,7 @@
 package calibrate
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"strconv"
@@ -31,6 +32,17 @@ func UsualCoder() CoderDoubt {
 	for g, p := range assumedMiss {
 		c.Missed[g] = p
 	}
+	return c
+}
+
+// orUsual takes the usual shares for those that are none: where codings tell, a share starts from there and not from certainty. Nothing is
+// taken to be made up that is not said to be.
+func (c CoderDoubt) orUsual() CoderDoubt {
+	usual := UsualCoder()
+	for g := range c.Missed {
+		c.Missed[g] = cmp.Or(c.Missed[g], usual.Missed[g])
+	}
+	c.Confused, c.Wrong = cmp.Or(c.Confused, usual.Confused), cmp.Or(c.Wrong, usual.Wrong)
 	return c
 }
 
@@ -97,11 +109,8 @@ func (c CoderDoubt) String() string {
 }
 
 // asBeta is a share within a factor of three either way (95 %) as a beta: with a log-normal's squared coefficient of variation,
-// exp((log 3/1.96)²) - 1. None at all is exact where it stands alone, and little known (Jeffreys) once tape may tell more.
+// exp((log 3/1.96)²) - 1. p is above 0 and at most .7.
 func asBeta(p float64) infer.Beta {
-	if p == 0 {
-		return infer.Beta{A: .5, B: .5}
-	}
 	cv2 := math.Exp(math.Pow(math.Log(3)/1.96, 2)) - 1
 	n := (1-p)/(p*cv2) - 1
 	return infer.Beta{A: p * n, B: (1 - p) * n}

@@ -108,7 +108,7 @@ func coded(e *calibrate.Evidence) string {
 	if e.Coarse.Rounds == 0 {
 		return acts
 	}
-	exchanges := fmt.Sprintf("%.1f minutes in %d rounds coded by exchanges (%.0f, %.0f led), which moved %d figures and skills", e.Coarse.Minutes,
+	exchanges := fmt.Sprintf("%.1f minutes in %d rounds coded by exchanges (%.0f of them, %.0f led), which moved %d figures, and skills", e.Coarse.Minutes,
 		e.Coarse.Rounds, e.Coarse.Exchanges, e.Coarse.Led, e.Coarse.Figures)
 	if e.Rounds == 0 {
 		return exchanges
