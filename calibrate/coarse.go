@@ -109,7 +109,7 @@ func (t *coarseCounts) roundOf(b *tape.Bout, round uint8) *coarseRound {
 }
 
 func (t *coarseCounts) openingsOf(b *tape.Bout) *openings {
-	p := pattern{b.LookedFor, b.RuleSet.Allowed}
+	p := pattern{lookedFor: b.LookedFor, allowed: b.RuleSet.Allowed}
 	if t.openings[p] == nil {
 		t.openings[p] = &openings{acts: map[tape.Act][numLooks]float64{}}
 	}
