@@ -24,7 +24,7 @@ type auditBout struct {
 
 // matchUp finds the profiles of every bout and says what the audit rests on.
 func (a *Audit) matchUp(codings []*tape.Coding, o AuditOptions) ([]*auditBout, error) {
-	known, err := bodies(codings, func(b *tape.Bout) string { return b.ID })
+	known, err := bodies(boutsOf(codings, nil), func(b *tape.Bout) string { return b.ID })
 	if err != nil {
 		return nil, err
 	}

@@ -21,6 +21,11 @@ import (
 type Options struct {
 	All bool     // also bouts that are not "as usual": those marked so, and sparring
 	For []string // fighters' ids; nil: everybody on the tape whose body is known
+	// Coarse are codings at the level of exchanges. Of a bout with a coding of every act they are left out.
+	Coarse []*tape.Coarse
+	// Coder is what one coder alone is taken to do wrong, and where estimates from two codings of a bout start from; the zero value errs
+	// nowhere.
+	Coder CoderDoubt
 }
 
 // Result is what coded tape says.
@@ -36,6 +41,7 @@ type Evidence struct {
 	Minutes    float64                            // coded and in sight
 	Rounds     int                                // of which some time was coded
 	Dispersion [fighter.NumZones]infer.Dispersion // of initiated acts between rounds, by own zone, pooled over moves
+	Coarse     CoarseEvidence                     // beside the above, of bouts coded by exchanges alone
 }
 
 // Calibrate makes profiles from all codings (see [Read]). Several codings of one bout weigh one over their number each, in counts and in
@@ -43,18 +49,23 @@ type Evidence struct {
 // told from who was met. It returns an error when two bouts give one fighter different bodies, and for a wanted fighter without tape
 // or without a body.
 func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
-	known, err := bodies(codings, func(b *tape.Bout) string { return b.ID })
+	known, err := bodies(boutsOf(codings, o.Coarse), func(b *tape.Bout) string { return b.ID })
 	if err != nil {
 		return nil, err
 	}
 	r := &Result{Profiles: map[string]*fighter.Profile{}, Evidence: map[string]*Evidence{}}
 	taken, leftOut := usualOnly(codings, o.All)
 	sources := sourcesOf(taken, known)
+	coarse := o.coarseTape(taken, known)
+	doubts := doubtsOf(taken, o.Coder)
+	less, assumedLess := thinned(sources, doubts, true), thinned(sources, doubts, false)
 	r.Notes = append(leftOut, notes(sources)...)
 	for _, c := range taken {
 		r.Notes = append(r.Notes, c.Warnings...)
 	}
+	r.Notes = slices.Concat(r.Notes, coarse.notes, doubtNotes(doubts, o.Coder))
 	tallies := tally(sources)
+	coarse.join(tallies)
 	wanted, err := o.wanted(known, tallies)
 	if err != nil {
 		return nil, err
@@ -68,9 +79,12 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 		setRates(p, tallies[id])
 		setTables(p, tallies[id])
 		setBites(p, tallies[id])
+		doubtOf(id, sources, doubts).widen(p, less, assumedLess)
+		r.Evidence[id].Coarse = coarse.set(p)
 		r.Profiles[id] = p
 	}
-	r.Skills = setSkills(r.Profiles, attempts(sources))
+	r.Skills = setSkills(r.Profiles, doubted(sources, doubts))
+	r.Skills = coarse.setSkills(r.Profiles, r.Skills)
 	return r, nil
 }
 

@@ -12,17 +12,33 @@ import (
 
 // Read reads folders of coded tape, all of them before anything is made of one, so that the error lists all faults of all folders. Two
 // folders with one bout (by id) are a fault, because its evidence would count twice, and so are two that give different bodies for one
-// fighter; both name both files.
+// fighter; both name both files. A bout that is coded by exchanges alone is a fault; see [ReadAll].
 func Read(dirs ...string) ([]*tape.Coding, error) {
-	var out []*tape.Coding
+	full, _, err := readAll(dirs, func(dir string) (*tape.Bout, *tape.Codings, error) {
+		bout, codings, err := tape.ReadBoutDir(dir)
+		return bout, &tape.Codings{Full: codings}, err
+	})
+	return full, err
+}
+
+// ReadAll is Read with the codings at the level of exchanges, for [Options].
+func ReadAll(dirs ...string) ([]*tape.Coding, []*tape.Coarse, error) {
+	return readAll(dirs, tape.ReadBoutDirAll)
+}
+
+func readAll(dirs []string, read func(dir string) (*tape.Bout, *tape.Codings, error)) (full []*tape.Coding, coarse []*tape.Coarse, _ error) {
+	var bouts []*tape.Bout
 	var faults []error
 	file := map[*tape.Bout]string{}
 	first := map[string]string{} // file by id of bout
 	for _, dir := range dirs {
-		bout, codings, err := tape.ReadBoutDir(dir)
+		bout, codings, err := read(dir)
 		if err != nil {
 			faults = append(faults, err)
 			continue
+		}
+		if err := checkCodings(dir, codings); err != nil {
+			faults = append(faults, err)
 		}
 		file[bout] = filepath.Join(dir, "bout.yaml")
 		if before, ok := first[bout.ID]; ok {
@@ -31,37 +47,38 @@ func Read(dirs ...string) ([]*tape.Coding, error) {
 			continue
 		}
 		first[bout.ID] = file[bout]
-		out = append(out, codings...)
+		bouts = append(bouts, bout)
+		full, coarse = append(full, codings.Full...), append(coarse, codings.Coarse...)
 	}
-	_, err := bodies(out, func(b *tape.Bout) string { return file[b] })
+	_, err := bodies(bouts, func(b *tape.Bout) string { return file[b] })
 	if err := errors.Join(append(faults, err)...); err != nil {
-		return nil, err
+		return nil, nil, err
 	}
-	return out, nil
+	return full, coarse, nil
 }
 
 // bodies gives everybody's build; name names a bout in faults.
-func bodies(codings []*tape.Coding, name func(*tape.Bout) string) (map[string]fighter.Body, error) {
+func bodies(bouts []*tape.Bout, name func(*tape.Bout) string) (map[string]fighter.Body, error) {
 	out := map[string]fighter.Body{}
 	from := map[string]*tape.Bout{}
 	done := map[*tape.Bout]bool{}
 	var faults []error
-	for _, c := range codings {
-		if done[c.Bout] {
+	for _, b := range bouts {
+		if done[b] {
 			continue
 		}
-		done[c.Bout] = true
-		for _, f := range c.Bout.Fighters {
+		done[b] = true
+		for _, f := range b.Fighters {
 			body, ok := bodyOf(f)
 			if !ok {
 				continue
 			}
 			if before := from[f.ID]; before != nil && out[f.ID] != body {
-				faults = append(faults, input.Fault{File: name(c.Bout), What: fmt.Sprintf("the body of %q differs from that in %s", f.ID, name(before)),
+				faults = append(faults, input.Fault{File: name(b), What: fmt.Sprintf("the body of %q differs from that in %s", f.ID, name(before)),
 					Want: "one body a fighter"})
 				continue
 			}
-			out[f.ID], from[f.ID] = body, c.Bout
+			out[f.ID], from[f.ID] = body, b
 		}
 	}
 	return out, errors.Join(faults...)

@@ -20,21 +20,25 @@ type source struct {
 
 // usualOnly leaves out what does not count as "as usual", with a note for each such bout, unless all is asked for.
 func usualOnly(codings []*tape.Coding, all bool) (taken []*tape.Coding, notes []string) {
+	return usualOf(codings, func(c *tape.Coding) *tape.Bout { return c.Bout }, all)
+}
+
+func usualOf[T any](codings []T, bout func(T) *tape.Bout, all bool) (taken []T, notes []string) {
 	noted := map[*tape.Bout]bool{}
 	for _, c := range codings {
-		why := ""
+		why, b := "", bout(c)
 		switch {
 		case all:
-		case c.Bout.Kind == "sparring":
+		case b.Kind == "sparring":
 			why = "it is sparring"
-		case !c.Bout.Usual:
+		case !b.Usual:
 			why = "it is marked as not usual"
 		}
 		if why == "" {
 			taken = append(taken, c)
-		} else if !noted[c.Bout] {
-			noted[c.Bout] = true
-			notes = append(notes, fmt.Sprintf("%s: left out altogether, since %s (--all takes it)", c.Bout.ID, why))
+		} else if !noted[b] {
+			noted[b] = true
+			notes = append(notes, fmt.Sprintf("%s: left out altogether, since %s (--all takes it)", b.ID, why))
 		}
 	}
 	return taken, notes

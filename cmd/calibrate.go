@@ -15,21 +15,27 @@ import (
 	"whatbout/calibrate"
 	"whatbout/fighter"
 	"whatbout/internal/input"
+	"whatbout/tape"
 )
 
 func calibrateCommand() *cobra.Command {
-	var out string
+	var out, coder string
 	var o calibrate.Options
 	c := &cobra.Command{
 		Use:   "calibrate BOUT_DIR...",
 		Short: "Turn coded tape into profiles",
 		Long: "Turn coded tape into profiles: one for everybody whose body some bout.yaml gives, or for those named by --fighter.\n" +
-			"Bouts that are not \"as usual\" (usual: false, or kind: sparring) are left out altogether, and said to be; --all takes them.",
+			"Bouts that are not \"as usual\" (usual: false, or kind: sparring) are left out altogether, and said to be; --all takes them.\n" +
+			"Bouts coded by exchanges (level: exchanges) count for what they can tell. What coders do wrong widens the profiles: estimated where a bout\n" +
+			"has two codings, else assumed (--coder).",
 		Example: "  whatbout init mine\n  whatbout calibrate mine/tape/* --out mine/profiles",
 		Args:    func(c *cobra.Command, args []string) error { return wrap(cobra.MinimumNArgs(1)(c, args)) },
 		RunE: func(c *cobra.Command, args []string) error {
-			codings, err := calibrate.Read(args...)
-			if err != nil {
+			var problems [2]error
+			var codings []*tape.Coding
+			o.Coder, problems[0] = calibrate.ReadCoderDoubt(coder)
+			codings, o.Coarse, problems[1] = calibrate.ReadAll(args...)
+			if err := errors.Join(problems[:]...); err != nil {
 				return inputError{err}
 			}
 			r, err := calibrate.Calibrate(codings, o)
@@ -57,6 +63,7 @@ func calibrateCommand() *cobra.Command {
 	c.Flags().StringVar(&out, "out", "profiles", "folder for the profiles")
 	c.Flags().StringSliceVar(&o.For, "fighter", nil, "make the profile of this fighter only (may be repeated)")
 	c.Flags().BoolVar(&o.All, "all", false, "take bouts that are not as usual, and sparring, too")
+	c.Flags().StringVar(&coder, "coder", "usual", "what one coder alone does wrong: usual, exact, or percents such as missed=5,feints=20,extra=2,confused=5,wrong=5")
 	return c
 }
 
@@ -82,9 +89,10 @@ func tellEvidence(w io.Writer, dir string, r *calibrate.Result) error {
 	var b strings.Builder
 	for _, id := range slices.Sorted(maps.Keys(r.Profiles)) {
 		e := r.Evidence[id]
-		fmt.Fprintf(&b, "%s: %.1f minutes in %d rounds coded, %d figures moved by tape\n", filepath.Join(dir, id+".yaml"), e.Minutes, e.Rounds,
-			moved(r.Profiles[id]))
-		fmt.Fprintf(&b, "  acts vary between rounds more than chance by the factor: %s\n", dispersions(e))
+		fmt.Fprintf(&b, "%s: %s, %d figures moved by tape\n", filepath.Join(dir, id+".yaml"), coded(e), moved(r.Profiles[id]))
+		if e.Rounds > 0 {
+			fmt.Fprintf(&b, "  acts vary between rounds more than chance by the factor: %s\n", dispersions(e))
+		}
 	}
 	fmt.Fprintf(&b, "%s: the skills of all of them together\n", filepath.Join(dir, calibrate.JointFile))
 	for _, note := range r.Notes {
@@ -92,6 +100,20 @@ func tellEvidence(w io.Writer, dir string, r *calibrate.Result) error {
 	}
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// coded says how much was coded, by level.
+func coded(e *calibrate.Evidence) string {
+	acts := fmt.Sprintf("%.1f minutes in %d rounds coded", e.Minutes, e.Rounds)
+	if e.Coarse.Rounds == 0 {
+		return acts
+	}
+	exchanges := fmt.Sprintf("%.1f minutes in %d rounds coded by exchanges (%.0f of them, %.0f led), which moved %d figures, and skills", e.Coarse.Minutes,
+		e.Coarse.Rounds, e.Coarse.Exchanges, e.Coarse.Led, e.Coarse.Figures)
+	if e.Rounds == 0 {
+		return exchanges
+	}
+	return acts + " by every act, " + exchanges
 }
 
 // dispersions lists the factors that the counts were divided by, of the zones in which there was something to tell.

@@ -1,6 +1,7 @@
 package tape
 
 import (
+	"cmp"
 	"fmt"
 	"io"
 	"slices"
@@ -178,8 +179,10 @@ func (b *Bout) CheckSamples(file string, samples []Sample) error {
 		c.faults.Add(input.Fault{File: file, What: "there are no samples", Want: "at least one"})
 	}
 	var last *Row
+	ranged := false
 	for i := range samples {
 		s := &samples[i]
+		ranged = ranged || s.Range != NoValue
 		last = c.moment(&Row{Event: Event{Round: s.Round, Clock: s.Clock}, Note: s.Note, Line: s.Line}, i, last)
 		for _, state := range []struct {
 			act   Act
@@ -189,6 +192,10 @@ func (b *Bout) CheckSamples(file string, samples []Sample) error {
 				c.fault(last, fmt.Sprintf("%s %q", state.act, state.value), "nothing or "+list(want), "")
 			}
 		}
+	}
+	if len(samples) > 0 && !ranged && b.LookedFor[GroupRange] {
+		first := &Row{Line: cmp.Or(samples[0].Line, 2)}
+		c.fault(first, "the coding never states a range", "a range in at least one sample", "if nobody looked for it, leave range out of looked_for")
 	}
 	return c.faults.Err()
 }

@@ -39,6 +39,7 @@ func drawCoarse(t *rapid.T, b *Bout, name string) *Coarse {
 			Centre: rapid.SampledFrom(append(StateCentre.values(), NoValue)).Draw(t, "centre"),
 			Fence:  rapid.SampledFrom(append(StateFence.values(), NoValue)).Draw(t, "fence")})
 	}
+	c.Samples[0].Range = rapid.SampledFrom(StateRange.values()).Draw(t, "first range") // a coding states a range
 	firsts := []Act{NoAct}
 	for a := range NumActs {
 		if opens(a) && b.RuleSet.allows(a) {

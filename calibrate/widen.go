@@ -1,0 +1,269 @@
+package calibrate
+
+import (
+	"math"
+
+	"whatbout/fighter"
+	"whatbout/internal/infer"
+	"whatbout/tape"
+)
+
+// fighterDoubt is the coders' error in everything that was coded of one fighter.
+type fighterDoubt struct {
+	groups [tape.NumGroups]groupDoubt
+	bites  float64
+	known  float64 // share of the feints with two codings: their bites are corrected, not only widened
+	// correct is what thinning bouts with two codings takes away, which is given back; assumed is the same of bouts with one, and
+	// counts as doubt only, since an assumption should not move a figure.
+	correct, assumed lost
+}
+
+// doubtOf joins the bouts of a fighter by how many acts of a group each coding has. Estimates of several bouts are independent. An
+// assumption is one for all bouts: it stays as doubtful however many there are.
+func doubtOf(id string, sources []*source, bouts []*boutDoubt) *fighterDoubt {
+	d := &fighterDoubt{}
+	of := map[*tape.Bout]*boutDoubt{}
+	for _, b := range bouts {
+		of[b.bout] = b
+	}
+	var acts [tape.NumGroups]map[*boutDoubt]float64
+	feints := 0.0
+	for _, s := range sources {
+		for c := range s.bout.Fighters {
+			if s.bout.Fighters[c].ID != id {
+				continue
+			}
+			b := of[s.bout]
+			for i := range s.events {
+				e := &s.events[i]
+				if !s.isAct(i) {
+					continue
+				}
+				if int(e.Corner) == c {
+					g := homeGroup(e.Act)
+					if g >= tape.NumGroups {
+						continue
+					}
+					if acts[g] == nil {
+						acts[g] = map[*boutDoubt]float64{}
+					}
+					acts[g][b] += s.weight
+				} else if e.Act.IsFeint() {
+					d.bites += s.weight * b.bites
+					feints += s.weight
+					if b.estimated {
+						d.known += s.weight
+					}
+				}
+			}
+		}
+	}
+	if feints > 0 {
+		d.bites, d.known = d.bites/feints, d.known/feints
+	}
+	for g := range acts {
+		d.groups[g] = joinDoubts(bouts, tape.Group(g), acts[g])
+	}
+	return d
+}
+
+func joinDoubts(bouts []*boutDoubt, g tape.Group, acts map[*boutDoubt]float64) (d groupDoubt) {
+	n, shared := 0.0, 0.0
+	for _, b := range bouts {
+		n += acts[b]
+	}
+	if n == 0 {
+		return d
+	}
+	for _, b := range bouts {
+		x := b.groups[g]
+		part := acts[b] / n
+		d.confused += part * x.confused
+		if b.estimated {
+			d.variance += part * part * x.variance
+		} else {
+			shared += part * math.Sqrt(x.variance)
+		}
+	}
+	d.variance += shared * shared
+	return d
+}
+
+// widen takes the coders' error into a profile that tape has moved, and nothing else yet: what tape added to the population's figures is
+// corrected by what two codings say was missed or made up, shared out over the acts that it may have been called by mistake, and weighed
+// down so that the logarithm of a rate, or of a weight against its rest, has the coders' variance on top of its own.
+func (d *fighterDoubt) widen(p *fighter.Profile, known, assumed []map[string]*counts) {
+	if *d == (fighterDoubt{}) {
+		return
+	}
+	prior := fighter.Population(p.ID, p.Body)
+	d.correct, d.assumed = lostIn(p, prior, known), lostIn(p, prior, assumed)
+	for g := range d.groups {
+		if d.groups[g] == (groupDoubt{}) {
+			continue
+		}
+		for z := range fighter.NumZones {
+			d.widenRates(p, prior, z, tape.Group(g))
+		}
+	}
+	for k, table := range choiceTables {
+		for z := range fighter.ExchangeZones {
+			d.widenTable(p, prior, k, func(m tape.Move) fighter.Figure { return table(z, m) })
+		}
+	}
+	d.widenBites(p, prior)
+}
+
+// group is none of a change of stance, which belongs to no group of acts.
+func (d *fighterDoubt) group(g tape.Group) groupDoubt {
+	if g == tape.NumGroups {
+		return groupDoubt{}
+	}
+	return d.groups[g]
+}
+
+// called gives the chances that a move of a list is coded as each: itself, or with the share confused one of the other acts of its
+// group, going the same way, that a coder may take it for, all alike.
+func called(moves []tape.Move, confused func(tape.Group) float64) [][]float64 {
+	out := make([][]float64, len(moves))
+	for i, m := range moves {
+		out[i] = make([]float64, len(moves))
+		var like []int
+		for k, o := range moves {
+			if m == tape.NoMove || o == tape.NoMove || m.Act() == o.Act() || homeGroup(m.Act()) != homeGroup(o.Act()) || tape.MoveOf(o.Act(), m.Value()) != o {
+				continue
+			}
+			if _, possible := mismatch(m.Act(), o.Act()); possible {
+				like = append(like, k)
+			}
+		}
+		out[i][i] = 1
+		for _, k := range like {
+			c := confused(homeGroup(m.Act()))
+			out[i][k] = c / float64(len(like))
+			out[i][i] = 1 - c
+		}
+	}
+	return out
+}
+
+func (d *fighterDoubt) widenRates(p, prior *fighter.Profile, z fighter.Zone, g tape.Group) {
+	var moves []tape.Move
+	x := d.groups[g]
+	for m := range tape.NumMoves {
+		f := fighter.Initiate(z, m)
+		if m != tape.NoMove && homeGroup(m.Act()) == g && prior.Figures[f].A > 0 && p.Sources[f] == fighter.FromTape {
+			moves = append(moves, m)
+		}
+	}
+	if len(moves) == 0 {
+		return
+	}
+	m := mixture{share: called(moves, func(tape.Group) float64 { return x.confused })}
+	for _, move := range moves {
+		before, after := prior.Figures[fighter.Initiate(z, move)], p.Figures[fighter.Initiate(z, move)]
+		m.prior = append(m.prior, infer.Gamma{Shape: before.A, Rate: before.B})
+		m.counts = append(m.counts, math.Max(after.A-before.A, 0)*math.Exp(d.correct.rates[z][move]))
+		m.exposure = append(m.exposure, math.Max(after.B-before.B, 0))
+	}
+	after, _ := m.posterior()
+	for i, move := range moves {
+		w := surer(m.prior[i], after[i], x.variance+math.Pow(d.assumed.rates[z][move], 2))
+		p.Figures[fighter.Initiate(z, move)] = fighter.Posterior{A: w.Shape, B: w.Rate}
+	}
+}
+
+// widenTable does the same for choices; k is 0 for answers and 1 for continuing.
+func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k int, figure func(tape.Move) fighter.Figure) {
+	var moves []tape.Move
+	seen := false
+	for m := range tape.NumMoves {
+		f := figure(m)
+		seen = seen || p.Sources[f] == fighter.FromTape
+		if prior.Figures[f].A > 0 {
+			moves = append(moves, m)
+		}
+	}
+	if !seen {
+		return
+	}
+	m := mixture{share: called(moves, func(g tape.Group) float64 { return d.group(g).confused })}
+	acts, doubt := 0.0, 0.0
+	for _, move := range moves {
+		before := prior.Figures[figure(move)].A
+		n := math.Max(p.Figures[figure(move)].Mean(fighter.Weight)-before, 0)
+		if g := homeGroup(move.Act()); g < tape.NumGroups {
+			n *= math.Exp(d.correct.tables[k][g])
+			acts, doubt = acts+n, doubt+n*math.Sqrt(d.groups[g].variance+math.Pow(d.assumed.tables[k][g], 2))
+		}
+		m.prior, m.counts = append(m.prior, infer.Gamma{Shape: before, Rate: 1}), append(m.counts, n)
+	}
+	if acts == 0 {
+		return
+	}
+	left := 1 / (1 + doubt*doubt/acts) // acts·variance, with the variance of the mean group
+	scale := sum(m.counts) / sumOf(m.prior, func(g infer.Gamma) float64 { return g.Shape }) * left
+	for i := range m.counts {
+		m.counts[i] *= left
+		m.exposure = append(m.exposure, scale)
+	}
+	after, _ := m.posterior()
+	for i, move := range moves {
+		w := after[i].Mean() * (1 + scale)
+		shape := math.Min(after[i].Shape, w)
+		p.Figures[figure(move)] = fighter.Posterior{A: shape, B: w / shape}
+	}
+}
+
+// informs is the part of the information on log-odds that is left when a yes or no is the wrong way round with chance c: (1-2c)²·p(1-p) over
+// q(1-q), q = c + (1-2c)·p (the ratio of the informations; Neuhaus 1999, Biometrika 86, 843–855, from memory).
+func informs(p, c float64) float64 {
+	q := c + (1-2*c)*p
+	return (1 - 2*c) * (1 - 2*c) * p * (1 - p) / (q * (1 - q))
+}
+
+// widenBites weighs down what tape says of readiness to bite; where two codings tell how often a bite is coded wrongly, the shift, which
+// that draws towards even, is undone as well.
+func (d *fighterDoubt) widenBites(p, prior *fighter.Profile) {
+	for c := range fighter.NumCues {
+		f := fighter.Bite(c)
+		before, after := prior.Figures[f], p.Figures[f]
+		gain := 1/(after.B*after.B) - 1/(before.B*before.B)
+		if d.bites == 0 || p.Sources[f] != fighter.FromTape || gain <= 0 {
+			continue
+		}
+		u := theUsual()
+		share := u.heeded[c] / (1 + math.Exp(-u.bitten[c]))
+		shift := (after.A - before.A) / (after.B * after.B * gain) // what tape alone says
+		left := informs(share, d.bites)
+		if d.known > 0 {
+			q := d.bites + (1-2*d.bites)*share
+			slope := (1 - 2*d.bites) * share * (1 - share) / (q * (1 - q))
+			level := logOddsOf(q) - logOddsOf(share)
+			shift = (1-d.known)*shift + d.known*(shift-level)/slope
+		}
+		precision := 1/(before.B*before.B) + gain*left
+		p.Figures[f] = fighter.Posterior{A: before.A + gain*left*shift/precision, B: 1 / math.Sqrt(precision)}
+	}
+}
+
+func logOddsOf(p float64) float64 { return math.Log(p / (1 - p)) }
+
+// doubted weighs down attempts by how far their results are to be trusted.
+func doubted(sources []*source, bouts []*boutDoubt) (out []attempt) {
+	of := map[*tape.Bout]float64{}
+	for _, b := range bouts {
+		of[b.bout] = b.results
+	}
+	for _, s := range sources {
+		tries := attempts([]*source{s})
+		if c := of[s.bout]; c > 0 {
+			for i := range tries {
+				p := 1 / (1 + math.Exp(-theUsual().logit[tries[i].move][tries[i].met]))
+				tries[i].weight *= informs(p, c)
+			}
+		}
+		out = append(out, tries...)
+	}
+	return out
+}

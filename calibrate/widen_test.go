@@ -1,0 +1,240 @@
+package calibrate
+
+import (
+	"maps"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat/distuv"
+
+	"whatbout/fighter"
+	"whatbout/internal/infer"
+	"whatbout/tape"
+)
+
+// errant is a coder who errs in everything that CoderDoubt speaks of, as often as it says, one event independently of the other.
+type errant struct {
+	CoderDoubt
+	random *rand.Rand
+}
+
+func (e errant) codes(of *tape.Coding, name string) *tape.Coding {
+	c := &tape.Coding{Bout: of.Bout, Name: name}
+	for i := range of.Rows {
+		x := of.Rows[i].Event
+		if !x.IsAct() || x.Act.IsState() {
+			c.Rows = append(c.Rows, of.Rows[i])
+			continue
+		}
+		if e.random.Float64() < e.Extra {
+			made := x
+			made.Clock = e.random.Int64N(x.Clock + 1)
+			c.Rows = append(c.Rows, tape.Row{Event: made})
+		}
+		if e.random.Float64() < e.Missed[homeGroup(x.Act)] {
+			continue
+		}
+		e.spoil(&x)
+		c.Rows = append(c.Rows, tape.Row{Event: x})
+	}
+	slices.SortStableFunc(c.Rows, func(a, b tape.Row) int {
+		if a.Round != b.Round {
+			return int(a.Round) - int(b.Round)
+		}
+		return int(a.Clock - b.Clock)
+	})
+	return c
+}
+
+func (e errant) spoil(x *tape.Event) {
+	if e.random.Float64() < e.Confused {
+		var like []tape.Act
+		for a := tape.StepIn; a < tape.StateRange; a++ {
+			if _, possible := mismatch(x.Act, a); possible && a != x.Act && homeGroup(a) == homeGroup(x.Act) {
+				like = append(like, a)
+			}
+		}
+		if len(like) > 0 {
+			x.Act = like[e.random.IntN(len(like))]
+			x.Value = tape.MoveOf(x.Act, x.Value).Value()
+		}
+	}
+	if e.random.Float64() >= e.Wrong {
+		return
+	}
+	switch {
+	case x.Act.IsStrike() && x.Result.IsClean():
+		x.Result = tape.Missed
+	case x.Act.IsStrike():
+		x.Result = tape.Clean
+	case x.Act.IsFeint() && x.Defence >= tape.Flinch:
+		x.Defence = tape.DefenceNone
+	case x.Act.IsFeint():
+		x.Defence = tape.Flinch
+	}
+}
+
+// holdAll ranks the truths of all that event tape moves, by class; rates by the group of the act.
+func (r *ring) holdAll(profiles map[string]*fighter.Profile) map[string]*fared {
+	out := map[string]*fared{"bites": {}, "tables": {}, "skills": {}}
+	for i, d := range r.truths {
+		p := profiles[ringID(i)]
+		prior := fighter.Population("", p.Body)
+		for z := range fighter.Pocket + 1 {
+			for m := range tape.NumMoves {
+				f := fighter.Initiate(z, m)
+				if m == tape.NoMove || m.Act().IsState() || prior.Figures[f].A == 0 || p.Sources[f] != fighter.FromTape {
+					continue
+				}
+				name := homeGroup(m.Act()).String()
+				if out[name] == nil {
+					out[name] = &fared{}
+				}
+				out[name].add(i, distuv.Gamma{Alpha: p.Figures[f].A, Beta: p.Figures[f].B}.CDF(d[f]), 1/p.Figures[f].A)
+			}
+		}
+		for _, b := range backTargets() {
+			if b.table != nil && p.Sources[b.figure] == fighter.FromTape {
+				out["tables"].add(i, b.rank(p, d), b.variance(p))
+			}
+		}
+		for c := range fighter.NumCues {
+			post := p.Figures[fighter.Bite(c)]
+			out["bites"].add(i, distuv.Normal{Mu: post.A, Sigma: post.B}.CDF(d[fighter.Bite(c)]), post.B*post.B)
+		}
+		for f := range fighter.CloseStrike {
+			for _, figure := range []fighter.Figure{fighter.Attack(f), fighter.Defence(f)} {
+				post := p.Figures[figure]
+				out["skills"].add(i, distuv.Normal{Mu: post.A, Sigma: post.B}.CDF(d[figure]), post.B*post.B)
+			}
+		}
+	}
+	return out
+}
+
+// shares gives, for each fighter, the share of all figures that hold the truth inside their 90 %.
+func shares(classes map[string]*fared, fighters int) []float64 {
+	hits, n := make([]float64, fighters), make([]float64, fighters)
+	for _, f := range classes {
+		for i, z := range f.z {
+			n[f.by[i]]++
+			if math.Abs(z) < 1.6449 {
+				hits[f.by[i]]++
+			}
+		}
+	}
+	for i := range hits {
+		hits[i] /= n[i]
+	}
+	return hits
+}
+
+// Coders are planted who err as UsualCoder says, on 12 rounds a fighter. Taken at their word, their profiles hold the truth far less often
+// than they say; with the assumption on one coder, and with the estimates from two, they hold it nearly as often as those from a coder
+// who errs nowhere. The standard error of a mean share is that of the fighters' shares, paired; the gain must be 4.9 of them. What
+// is still short of the coder without error was measured as .05 with one and with two (the acts that errors take from a combination and put among the initiated
+// ones are undone on average only); more than .08 is a fault.
+func TestCoderErrorWidens(t *testing.T) {
+	const fighters = 12
+	r := newRing(t, 92, fighters, 4)
+	usual := UsualCoder()
+	random := chance(12)
+	var one, two []*tape.Coding
+	for _, c := range r.full {
+		a, b := errant{usual, random}.codes(c, "a"), errant{usual, random}.codes(c, "b")
+		one, two = append(one, a), append(two, a, b)
+	}
+	held := func(codings []*tape.Coding, o Options) []float64 {
+		res, err := Calibrate(codings, o)
+		require.NoError(t, err)
+		classes := r.holdAll(res.Profiles)
+		for _, name := range slices.Sorted(maps.Keys(classes)) {
+			inside, se := classes[name].inside()
+			t.Logf("  %-12s inside 90 %% %.3f, standard error %.3f", name, inside, se)
+		}
+		return shares(classes, fighters)
+	}
+	t.Log("no errors")
+	right, _ := meanVariance(held(r.full, Options{}))
+	t.Log("one coder, taken at their word")
+	naive := held(one, Options{})
+	for name, codings := range map[string][]*tape.Coding{"one coder, assumed": one, "two coders": two} {
+		t.Log(name)
+		got := held(codings, Options{Coder: usual})
+		var gain []float64
+		for i := range got {
+			gain = append(gain, got[i]-naive[i])
+		}
+		mean, variance := meanVariance(gain)
+		all, _ := meanVariance(got)
+		se := math.Sqrt(variance / fighters)
+		t.Logf("%s: %.3f, better than at their word by %.3f, standard error %.3f; without errors %.3f", name, all, mean, se, right)
+		require.Greater(t, mean, 4.9*se, name)
+		require.Greater(t, all, right-.08, name)
+	}
+}
+
+// Two codings say how many acts there were: when each of two misses a third of the feints, their rate comes back; an assumption
+// alone only makes it weigh less.
+func TestTwoCodersCorrect(t *testing.T) {
+	full := simulated(t, truth(), 3, 12)
+	random := chance(3)
+	third := errant{CoderDoubt{}, random}
+	third.Missed[tape.GroupFeints] = 1. / 3
+	var one, two []*tape.Coding
+	for _, c := range full {
+		a, b := third.codes(c, "a"), third.codes(c, "b")
+		one, two = append(one, a), append(two, a, b)
+	}
+	rate := func(codings []*tape.Coding, o Options) (fighter.Posterior, float64) {
+		r, err := Calibrate(codings, o)
+		require.NoError(t, err)
+		post := r.Profiles["vole"].Figures[fighter.Initiate(fighter.Kicking, tape.MoveFeintHand)]
+		return post, post.Mean(fighter.Rate)
+	}
+	whole, right := rate(full, Options{})
+	less, wrong := rate(one, Options{})
+	wide, same := rate(one, Options{Coder: third.CoderDoubt})
+	_, corrected := rate(two, Options{})
+	se := math.Sqrt(1/whole.A + 1/less.A) // of the difference of two logarithms, as if independent
+	t.Logf("rate %.4f, two thirds seen %.4f, corrected %.4f, assumed only %.4f; standard error of a logarithm %.3f", right, wrong, corrected, same, se)
+	require.Greater(t, math.Log(right/wrong), .25)
+	require.InDelta(t, 0, math.Log(corrected/right), 2*se)
+	// What weighs less leaves more to the population, whose rate is above both here.
+	require.True(t, wrong < same && same < fighter.Population("", fighter.AverageBody()).Centre()[fighter.Initiate(fighter.Kicking, tape.MoveFeintHand)])
+	require.Less(t, wide.A, less.A/2)
+}
+
+// Shares within a factor of three are betas with that mean and spread: 5 % with the coefficient of variation √(exp((log 3/1.96)²)-1) = .607; the mean
+// and variance of log(1-p) of Beta(1, b) are -1/b and 1/b² (exact: 1-p is then the power 1/b of a uniform).
+func TestShareAsBeta(t *testing.T) {
+	b := asBeta(.05)
+	require.InDelta(t, .05, b.Mean(), 1e-12)
+	require.InDelta(t, .607, b.SD()/.05, .001)
+	mean, variance := logKept(infer.Beta{A: 1, B: 8})
+	require.InDelta(t, -1./8, mean, 1e-9)
+	require.InDelta(t, 1./64, variance, 1e-9)
+	require.InDelta(t, 1, informs(.4, 0), 1e-12)
+	require.Zero(t, informs(.4, .5))
+}
+
+func TestReadCoderDoubt(t *testing.T) {
+	for text, want := range map[string]CoderDoubt{"exact": {}, "usual": UsualCoder()} {
+		got, err := ReadCoderDoubt(text)
+		require.NoError(t, err)
+		require.Equal(t, want, got)
+	}
+	got, err := ReadCoderDoubt("missed=5, feints=20%,extra=0,confused=1,wrong=2")
+	require.NoError(t, err)
+	require.Equal(t, .05, got.Missed[tape.GroupStrikes])
+	require.Equal(t, .2, got.Missed[tape.GroupFeints])
+	require.Equal(t, []float64{0, .01, .02}, []float64{got.Extra, got.Confused, got.Wrong})
+	require.Equal(t, "missed 5 to 20 % by group (strikes 5 %, feints 20 %), made up 0 %, called another act 1 %, results and bites wrong 2 %", got.String())
+	for _, bad := range []string{"", "missed", "missed=-1", "missed=71", "misses=5", "extra=NaN"} {
+		_, err := ReadCoderDoubt(bad)
+		require.ErrorContains(t, err, "expected", bad)
+	}
+}
