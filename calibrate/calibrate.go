@@ -21,6 +21,10 @@ import (
 type Options struct {
 	All bool     // also bouts that are not "as usual": those marked so, and sparring
 	For []string // fighters' ids; nil: everybody on the tape whose body is known
+
+	Steps   bool // fit step lengths by simulated moments; some seconds a fighter
+	Check   bool // replay the tape with the finished profiles, for Residuals
+	Workers int  // for both; 0: one a core; never changes the result
 }
 
 // Result is what coded tape says.
@@ -29,6 +33,9 @@ type Result struct {
 	Evidence map[string]*Evidence        // by id, of everybody on the tape that counted, opponents too
 	Skills   []Fit                       // one for each family of acts that the tape shows
 	Notes    []string                    // what was left out, not looked for or mapped, a line each, bout by bout
+
+	Steps     []StepFit  // by fighter, everybody whose body is known; nil unless asked for
+	Residuals []Residual // by fighter, then of everybody; nil unless asked for
 }
 
 // Evidence is how much tape stands behind one fighter. A bout that was coded several times counts once.
@@ -62,7 +69,11 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 	for id, t := range tallies {
 		r.Evidence[id] = t.evidence()
 	}
-	for _, id := range wanted {
+	made := wanted
+	if o.Steps || o.Check { // opponents, too, are to fight as the tape has them
+		made = everybody(known, tallies)
+	}
+	for _, id := range made {
 		p := fighter.Population(id, known[id])
 		p.Invented, p.JointFile = tallies[id].invented, JointFile
 		setRates(p, tallies[id])
@@ -71,6 +82,10 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 		r.Profiles[id] = p
 	}
 	r.Skills = setSkills(r.Profiles, attempts(sources))
+	if err := r.replay(sources, o); err != nil {
+		return nil, err
+	}
+	maps.DeleteFunc(r.Profiles, func(id string, _ *fighter.Profile) bool { return !slices.Contains(wanted, id) })
 	return r, nil
 }
 
@@ -98,10 +113,15 @@ func (o Options) wanted(known map[string]fighter.Body, tallies map[string]*count
 	if len(o.For) > 0 {
 		return ids, nil
 	}
+	return everybody(known, tallies), nil
+}
+
+// everybody lists who is on the tape and whose body is known.
+func everybody(known map[string]fighter.Body, tallies map[string]*counts) (ids []string) {
 	for _, id := range slices.Sorted(maps.Keys(known)) {
 		if tallies[id] != nil {
 			ids = append(ids, id)
 		}
 	}
-	return ids, nil
+	return ids
 }
