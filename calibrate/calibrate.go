@@ -3,7 +3,8 @@
 // carries it. What was not looked for, not coded or not in sight is unknown and moves nothing.
 //
 // The steps: source (which codings count, and how much), light (which time was seen), view (where a fighter was, and when free),
-// count and attempt (what the tape shows), rate, table, bite and skill (what follows for a profile). Reading tape and the rule of choice
+// count, attempt and state (what the tape shows, and how things stood), rate, table, bite and skill (what follows for a profile); asked for,
+// step and residual (what the same bouts, fought again, say). Reading tape and the rule of choice
 // points are left to tape, playing bouts to sim, intervals and over-dispersion to infer.
 package calibrate
 
@@ -47,9 +48,12 @@ type Evidence struct {
 
 // Calibrate makes profiles from all codings (see [Read]). Several codings of one bout weigh one over their number each, in counts and in
 // exposure, so that coding a bout twice does not double the evidence. Fighters without a body count as opponents, so that skill is
-// told from who was met. It returns an error when two bouts give one fighter different bodies, and for a wanted fighter without tape
-// or without a body.
+// told from who was met. It returns an error when two bouts give one fighter different bodies, for a wanted fighter without tape
+// or without a body, and for fewer than 0 workers.
 func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
+	if o.Workers < 0 {
+		return nil, fmt.Errorf("%d workers; expected 0 (one a core) or more", o.Workers)
+	}
 	known, err := bodies(codings, func(b *tape.Bout) string { return b.ID })
 	if err != nil {
 		return nil, err
