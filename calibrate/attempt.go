@@ -5,24 +5,14 @@ import (
 	"whatbout/tape"
 )
 
-// attempt is one try at something that may come off, by whom, against whom.
+// attempt is one try at something that may come off, by whom, against whom, and how things stood.
 type attempt struct {
 	move           tape.Move
-	met            met
+	state          standing
 	made           bool
 	attacker, with string
 	weight         float64
 }
-
-// met says whether a defence was coded against an attempt.
-type met uint8
-
-const (
-	undefended met = iota
-	defended
-	anyhow // not looked at: either
-	numMet
-)
 
 // attempts lists the attempts of coded corners whose results were looked for and seen.
 func attempts(sources []*source) (out []attempt) {
@@ -30,27 +20,26 @@ func attempts(sources []*source) (out []attempt) {
 		if !s.bout.LookedFor[tape.GroupResults] {
 			continue
 		}
-		for i := range s.events {
-			e := &s.events[i]
-			if e.Result == tape.ResultUnknown || e.Result == tape.ResultUncoded {
-				continue
-			}
-			if _, ok := fighter.FamilyOf(e.Act); ok && s.isAct(i) {
-				out = append(out, attempt{tape.MoveOf(e.Act, e.Value), s.met(e), came(e), s.id(e.Corner), s.id(e.Corner.Other()), s.weight})
+		settings := s.settings()
+		for k := range s.lights {
+			l := &s.lights[k]
+			views := [2]*view{whereabouts(s, l, tape.RedCorner), whereabouts(s, l, tape.BlueCorner)}
+			for i := l.first; i < l.last; i++ {
+				if a, ok := s.attempt(i, views, settings[i]); ok {
+					out = append(out, a)
+				}
 			}
 		}
 	}
 	return out
 }
 
-func (s *source) met(e *tape.Event) met {
-	switch {
-	case !s.bout.LookedFor[tape.GroupDefences], e.Defence == tape.DefenceUncoded, e.Defence == tape.DefenceUnknown:
-		return anyhow
-	case e.Defence == tape.DefenceNone:
-		return undefended
+func (s *source) attempt(i int, views [2]*view, in setting) (attempt, bool) {
+	e := &s.events[i]
+	if _, ok := fighter.FamilyOf(e.Act); !ok || e.Result == tape.ResultUnknown || e.Result == tape.ResultUncoded || !s.isAct(i) {
+		return attempt{}, false
 	}
-	return defended
+	return attempt{tape.MoveOf(e.Act, e.Value), s.stateOf(i, views[e.Corner], in), came(e), s.id(e.Corner), s.id(e.Corner.Other()), s.weight}, true
 }
 
 func came(e *tape.Event) bool {

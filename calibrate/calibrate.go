@@ -3,7 +3,8 @@
 // carries it. What was not looked for, not coded or not in sight is unknown and moves nothing.
 //
 // The steps: source (which codings count, and how much), light (which time was seen), view (where a fighter was, and when free),
-// count and attempt (what the tape shows), rate, table, bite and skill (what follows for a profile). Reading tape and the rule of choice
+// count, attempt and state (what the tape shows, and how things stood), rate, table, bite and skill (what follows for a profile); asked for,
+// step and residual (what the same bouts, fought again, say). Reading tape and the rule of choice
 // points are left to tape, playing bouts to sim, intervals and over-dispersion to infer.
 package calibrate
 
@@ -26,6 +27,10 @@ type Options struct {
 	// Coder is what one coder alone is taken to do wrong, and where estimates from two codings of a bout start from; the zero value errs
 	// nowhere.
 	Coder CoderDoubt
+
+	Steps   bool // fit step lengths by simulated moments; some seconds a fighter
+	Check   bool // replay the tape with the finished profiles, for Residuals
+	Workers int  // for both; 0: one a core; never changes the result
 }
 
 // Result is what coded tape says.
@@ -34,6 +39,9 @@ type Result struct {
 	Evidence map[string]*Evidence        // by id, of everybody on the tape that counted, opponents too
 	Skills   []Fit                       // one for each family of acts that the tape shows
 	Notes    []string                    // what was left out, not looked for or mapped, a line each, bout by bout
+
+	Steps     []StepFit  // by fighter, everybody whose body is known; nil unless asked for
+	Residuals []Residual // by fighter, then of everybody; nil unless asked for
 }
 
 // Evidence is how much tape stands behind one fighter. A bout that was coded several times counts once.
@@ -46,9 +54,12 @@ type Evidence struct {
 
 // Calibrate makes profiles from all codings (see [Read]). Several codings of one bout weigh one over their number each, in counts and in
 // exposure, so that coding a bout twice does not double the evidence. Fighters without a body count as opponents, so that skill is
-// told from who was met. It returns an error when two bouts give one fighter different bodies, and for a wanted fighter without tape
-// or without a body.
+// told from who was met. It returns an error when two bouts give one fighter different bodies, for a wanted fighter without tape
+// or without a body, and for fewer than 0 workers.
 func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
+	if o.Workers < 0 {
+		return nil, fmt.Errorf("%d workers; expected 0 (one a core) or more", o.Workers)
+	}
 	known, err := bodies(boutsOf(codings, o.Coarse), func(b *tape.Bout) string { return b.ID })
 	if err != nil {
 		return nil, err
@@ -73,7 +84,11 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 	for id, t := range tallies {
 		r.Evidence[id] = t.evidence()
 	}
-	for _, id := range wanted {
+	made := wanted
+	if o.Steps || o.Check { // opponents, too, are to fight as the tape has them
+		made = everybody(known, tallies)
+	}
+	for _, id := range made {
 		p := fighter.Population(id, known[id])
 		p.Invented, p.JointFile = tallies[id].invented, JointFile
 		setRates(p, tallies[id])
@@ -85,6 +100,10 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 	}
 	r.Skills = setSkills(r.Profiles, doubted(sources, doubts))
 	r.Skills = coarse.setSkills(r.Profiles, r.Skills)
+	if err := r.replay(sources, o); err != nil {
+		return nil, err
+	}
+	maps.DeleteFunc(r.Profiles, func(id string, _ *fighter.Profile) bool { return !slices.Contains(wanted, id) })
 	return r, nil
 }
 
@@ -112,10 +131,15 @@ func (o Options) wanted(known map[string]fighter.Body, tallies map[string]*count
 	if len(o.For) > 0 {
 		return ids, nil
 	}
+	return everybody(known, tallies), nil
+}
+
+// everybody lists who is on the tape and whose body is known.
+func everybody(known map[string]fighter.Body, tallies map[string]*counts) (ids []string) {
 	for _, id := range slices.Sorted(maps.Keys(known)) {
 		if tallies[id] != nil {
 			ids = append(ids, id)
 		}
 	}
-	return ids, nil
+	return ids
 }

@@ -26,11 +26,10 @@ type cleanUsual struct {
 // of its chance, 1 - p. Variances are by moments of a two-way layout, attackers and defenders.
 func (w *coarseWatch) clean() cleanUsual {
 	var u cleanUsual
-	all := 0.0
+	all, shares := 0.0, theUsual().seen.shares()
 	for m, n := range w.hits {
 		if f, ok := fighter.FamilyOf(tape.Move(m).Act()); ok {
-			p := 1 / (1 + math.Exp(-theUsual().logit[m][anyhow]))
-			u.slope[f] += n * (1 - p)
+			u.slope[f] += n * (1 - shares[m])
 		}
 		all += n
 	}

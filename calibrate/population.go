@@ -11,17 +11,20 @@ import (
 	"whatbout/tape"
 )
 
-// usual is what the population's own bouts look like, against which a fighter's tape is read: how often each attempt comes off,
-// defended, not, or either, and how often a feint is bitten on. Because these shares are taken after all mechanics, reading tape
+// usual is what the population's own bouts look like, against which a fighter's tape is read: how often each attempt comes off in each
+// state of things (see stateShares), and how often a feint is bitten on. Because these shares are taken after all mechanics, reading tape
 // against them does not take distance, timing and defence off a second time.
 //
-// They are shares among many. One fighter's lie around them even without any skill, since ranges, combinations and habits differ: the
-// circumstances. How much, in log-odds, is a variance for each family of attempts and side, and each cue.
+// They are shares among many. One fighter's lie around them even without any skill, since what the tape does not show of ranges,
+// combinations and habits differs: the circumstances. How much, in log-odds, is a variance for each family of attempts and side, and each
+// cue.
 type usual struct {
-	logit  [tape.NumMoves][numMet]float64
+	seen   *usualTally
+	mu     sync.Mutex
+	shares map[reading]*stateShares
+
 	heeded [fighter.NumCues]float64 // share of feints at which there was a choice to bite: not hidden, and not while busy
 	bitten [fighter.NumCues]float64 // log-odds of biting then
-	spread [fighter.NumFamilies][2]float64
 	bites  [fighter.NumCues]float64
 }
 
@@ -40,7 +43,7 @@ var theUsual = sync.OnceValue(func() *usual {
 		panic("calibrate: " + err.Error())
 	}
 	all, credulous := playUsual(rules, usualBouts, false), playUsual(rules, credulousBouts, true)
-	u := all.skills()
+	u := &usual{seen: all, shares: map[reading]*stateShares{}}
 	all.bites(u, credulous)
 	return u
 })
@@ -81,7 +84,6 @@ func usualDraw(who int, credulous bool) fighter.Draw {
 
 // usualTally is what is seen of the population's own bouts.
 type usualTally struct {
-	tries, made   [tape.NumMoves][numMet]float64
 	attempts      []attempt
 	who           [][2]int // whose attempts, against whom
 	shown, bitten [fighter.NumCues][usualFighters]float64
@@ -97,12 +99,6 @@ func (t *usualTally) add(rules *tape.RuleSet, pair [2]int, events []tape.Event) 
 			with = [2]int{pair[1], pair[0]}
 		}
 		t.attempts, t.who = append(t.attempts, a), append(t.who, with)
-		for _, k := range []met{a.met, anyhow} {
-			t.tries[a.move][k]++
-			if a.made {
-				t.made[a.move][k]++
-			}
-		}
 	}
 	for c, who := range pair {
 		saw := counts{defends: map[fighter.Figure]float64{}}
@@ -112,28 +108,6 @@ func (t *usualTally) add(rules *tape.RuleSet, pair [2]int, events []tape.Event) 
 			t.bitten[cue][who] += saw.bitten[cue]
 		}
 	}
-}
-
-func (t *usualTally) skills() *usual {
-	u := &usual{}
-	for m := range t.tries {
-		for k := range t.tries[m] {
-			u.logit[m][k] = logOdds(t.made[m][k], t.tries[m][k])
-		}
-	}
-	var sides [fighter.NumFamilies][2]circumstances
-	for i, a := range t.attempts {
-		f, _ := fighter.FamilyOf(a.move.Act())
-		for side, who := range t.who[i] {
-			sides[f][side].add(who, a.made, u.logit[a.move][a.met])
-		}
-	}
-	for f := range sides {
-		for side := range sides[f] {
-			u.spread[f][side] = sides[f][side].variance()
-		}
-	}
-	return u
 }
 
 func (t *usualTally) bites(u *usual, credulous *usualTally) {
@@ -175,6 +149,22 @@ func (c *circumstances) variance() float64 {
 		return 0
 	}
 	return max(above/square, 0)
+}
+
+// shares gives how often each move comes off among the population, whatever the state, with a half added to each cell.
+func (t *usualTally) shares() (out [tape.NumMoves]float64) {
+	var made, tries [tape.NumMoves]float64
+	for i := range t.attempts {
+		a := &t.attempts[i]
+		tries[a.move]++
+		if a.made {
+			made[a.move]++
+		}
+	}
+	for m := range out {
+		out[m] = (made[m] + .5) / (tries[m] + 1)
+	}
+	return out
 }
 
 // logOdds is the empirical logit with a half added to each cell (Haldane 1956; Anscombe 1956, from memory).

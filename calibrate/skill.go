@@ -44,7 +44,6 @@ func setSkills(profiles map[string]*fighter.Profile, tries []attempt) (fits []Fi
 		}
 		prior := population.Figures[fighter.Attack(f)].B
 		fit := fitSkills(some, f, prior)
-		fit.lessCircumstances(theUsual().spread[f], prior)
 		for id, p := range profiles {
 			for _, figure := range []fighter.Figure{fighter.Attack(f), fighter.Defence(f)} {
 				if post, ok := fit.posterior(skillName(id, figure)); ok {
@@ -81,48 +80,51 @@ func (f *Fit) lessCircumstances(spread [2]float64, prior float64) {
 	}
 }
 
-// fitSkills fits, for one family, logit(made) = the population's + attacker's skill - defender's skill, each with its circumstances,
-// over everybody who met on the tape, with the population's normal prior on each skill, wider by the circumstances': penalised maximum likelihood by Newton's method, and the normal
-// approximation of the posterior at its mode (Laplace).
+// fitSkills fits, for one family, logit(made) = the population's in that state + attacker's skill - defender's skill, each with its
+// circumstances, over everybody who met on the tape, with the population's normal prior on each skill, wider by the circumstances'.
 func fitSkills(tries []attempt, f fighter.Family, prior float64) Fit {
-	names := namesIn(tries)
-	n := len(names)
-	at := map[string]int{}
-	for i, name := range names {
-		at[name] = i
+	l, names, spread := skillModel(tries, prior)
+	posterior := l.fit()
+	if posterior.ended == diverging {
+		panic("calibrate: skills with a proper prior diverge")
 	}
-	x := make([]float64, 2*n)
-	spread := theUsual().spread[f]
-	var cov mat.SymDense
-	for range 30 {
-		grad, hess := curvature(tries, at, x, [2]float64{prior*prior + spread[0], prior*prior + spread[1]})
-		var chol mat.Cholesky
-		if !chol.Factorize(hess) {
-			panic("calibrate: a penalised likelihood that is not convex")
-		}
-		var step mat.VecDense
-		if err := chol.SolveVecTo(&step, grad); err != nil {
-			panic("calibrate: " + err.Error())
-		}
-		most := 0.0
-		for i := range x {
-			x[i] += step.AtVec(i)
-			most = max(most, math.Abs(step.AtVec(i)))
-		}
-		if err := chol.InverseTo(&cov); err != nil {
-			panic("calibrate: " + err.Error())
-		}
-		if most < 1e-9 {
-			break
-		}
-	}
-	fit := Fit{Family: f, Mean: x, Cov: &cov}
+	fit := Fit{Family: f, Mean: posterior.mean, Cov: posterior.cov}
 	for _, figure := range []fighter.Figure{fighter.Attack(f), fighter.Defence(f)} {
 		for _, name := range names {
 			fit.Names = append(fit.Names, skillName(name, figure))
 		}
 	}
+	fit.lessCircumstances(spread, prior)
 	return fit
+}
+
+// skillModel is the regression: a column for everybody's attack, by id, then one for everybody's defence. spread is the variance of
+// circumstances of attackers and defenders, as the attempts' readings have it on average.
+func skillModel(tries []attempt, prior float64) (l *logistic, names []string, spread [2]float64) {
+	names = namesIn(tries)
+	n, u, whole := len(names), theUsual(), 0.0
+	at := map[string]int{}
+	for i, name := range names {
+		at[name] = i
+	}
+	l = &logistic{precision: make([]float64, 2*n)}
+	for i := range tries {
+		a := &tries[i]
+		shares := u.sharesFor(a)
+		t := trial{terms: []term{{at[a.attacker], 1}, {n + at[a.with], -1}}, offset: shares.logOdds(a), tries: a.weight}
+		if a.made {
+			t.made = a.weight
+		}
+		l.trials = append(l.trials, t)
+		whole += a.weight
+		for side := range spread {
+			spread[side] += a.weight * shares.spread[side]
+		}
+	}
+	for i := range l.precision {
+		l.precision[i] = 1 / (prior*prior + spread[i/n]/whole)
+	}
+	return l, names, [2]float64{spread[0] / whole, spread[1] / whole}
 }
 
 func namesIn(tries []attempt) (names []string) {
@@ -131,31 +133,4 @@ func namesIn(tries []attempt) (names []string) {
 	}
 	slices.Sort(names)
 	return slices.Compact(names)
-}
-
-// curvature gives the gradient and the negative Hessian of the penalised log-likelihood; every attempt counts by its weight. prior has the
-// variances of attackers and defenders.
-func curvature(tries []attempt, at map[string]int, x []float64, prior [2]float64) (*mat.VecDense, *mat.SymDense) {
-	n := len(x) / 2
-	grad, hess := mat.NewVecDense(len(x), nil), mat.NewSymDense(len(x), nil)
-	for i := range x {
-		grad.SetVec(i, -x[i]/prior[i/n])
-		hess.SetSym(i, i, 1/prior[i/n])
-	}
-	u := theUsual()
-	for _, a := range tries {
-		i, j := at[a.attacker], n+at[a.with]
-		p := 1 / (1 + math.Exp(-(u.logit[a.move][a.met] + x[i] - x[j])))
-		miss := a.weight * -p
-		if a.made {
-			miss += a.weight
-		}
-		w := a.weight * p * (1 - p)
-		grad.SetVec(i, grad.AtVec(i)+miss)
-		grad.SetVec(j, grad.AtVec(j)-miss)
-		hess.SetSym(i, i, hess.At(i, i)+w)
-		hess.SetSym(j, j, hess.At(j, j)+w)
-		hess.SetSym(i, j, hess.At(i, j)-w)
-	}
-	return grad, hess
 }

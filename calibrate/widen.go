@@ -259,7 +259,7 @@ func doubted(sources []*source, bouts []*boutDoubt) (out []attempt) {
 		tries := attempts([]*source{s})
 		if c := of[s.bout]; c > 0 {
 			for i := range tries {
-				p := 1 / (1 + math.Exp(-theUsual().logit[tries[i].move][tries[i].met]))
+				p := 1 / (1 + math.Exp(-theUsual().sharesFor(&tries[i]).logOdds(&tries[i])))
 				tries[i].weight *= informs(p, c)
 			}
 		}

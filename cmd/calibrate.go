@@ -27,7 +27,9 @@ func calibrateCommand() *cobra.Command {
 		Long: "Turn coded tape into profiles: one for everybody whose body some bout.yaml gives, or for those named by --fighter.\n" +
 			"Bouts that are not \"as usual\" (usual: false, or kind: sparring) are left out altogether, and said to be; --all takes them.\n" +
 			"Bouts coded by exchanges (level: exchanges) count for what they can tell. What coders do wrong widens the profiles: estimated where a bout\n" +
-			"has two codings, else assumed (--coder).",
+			"has two codings, else assumed (--coder).\n" +
+			"Two things take some seconds a fighter, since the bouts are fought again with the profiles: --steps finds how long each fighter's\n" +
+			"steps are, from how they move between ranges; --check sets coded attempts and shares that came off beside simulated ones.",
 		Example: "  whatbout init mine\n  whatbout calibrate mine/tape/* --out mine/profiles",
 		Args:    func(c *cobra.Command, args []string) error { return wrap(cobra.MinimumNArgs(1)(c, args)) },
 		RunE: func(c *cobra.Command, args []string) error {
@@ -57,13 +59,16 @@ func calibrateCommand() *cobra.Command {
 			if err := input.WriteFiles(files); err != nil {
 				return err
 			}
-			return tellEvidence(c.OutOrStdout(), out, r)
+			return errors.Join(tellEvidence(c.OutOrStdout(), out, r), tellSteps(c.OutOrStdout(), r), tellResiduals(c.OutOrStdout(), r))
 		},
 	}
 	c.Flags().StringVar(&out, "out", "profiles", "folder for the profiles")
 	c.Flags().StringSliceVar(&o.For, "fighter", nil, "make the profile of this fighter only (may be repeated)")
 	c.Flags().BoolVar(&o.All, "all", false, "take bouts that are not as usual, and sparring, too")
 	c.Flags().StringVar(&coder, "coder", "usual", "what one coder alone does wrong: usual, exact, or percents such as missed=5,feints=20,extra=2,confused=5,wrong=5")
+	c.Flags().BoolVar(&o.Steps, "steps", false, "fit the lengths of steps by simulating the tape")
+	c.Flags().BoolVar(&o.Check, "check", false, "simulate the tape from the profiles, and show what differs")
+	c.Flags().IntVar(&o.Workers, "workers", 0, "simulate on so many cores (0: all); the result is the same")
 	return c
 }
 

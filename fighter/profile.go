@@ -40,14 +40,15 @@ type Profile struct {
 	JointFile string
 }
 
-// Draw gives draw k of the figures: everything drawn, or with assumptions at their centre (tape doubt alone). The key is
+// Draw gives draw k of the figures: everything drawn, or with assumptions at their centre (tape doubt alone; a figure that is an
+// assumption until tape shows it, such as the step, is tape once its source says so). The key is
 // (seed, k, fighter, figure): the same whatever the plan, the opponent and the number of workers.
 func (p *Profile) Draw(seed, k uint64, assumptions bool) Draw {
 	d := make(Draw, len(p.Figures))
 	key := kernel.NewKey(seed, k, figureHash(p.ID))
 	for f, post := range p.Figures {
 		def := definitions[f]
-		if def.Doubt == Assumption && !assumptions {
+		if def.Doubt == Assumption && p.Sources[f] != FromTape && !assumptions {
 			d[f] = post.Mean(def.Law)
 			continue
 		}

@@ -1,0 +1,71 @@
+package cmd
+
+import (
+	"fmt"
+	"io"
+	"math"
+	"strings"
+	"text/tabwriter"
+
+	"whatbout/calibrate"
+)
+
+// tellSteps says how each step length was found, with the moments behind it.
+func tellSteps(w io.Writer, r *calibrate.Result) error {
+	if r.Steps == nil {
+		return nil
+	}
+	var b strings.Builder
+	b.WriteString("\nSteps, from how the fighters move between ranges (residual: coded less fitted, in standard deviations of one such tape):\n")
+	for _, f := range r.Steps {
+		if f.Ended != calibrate.StepConverged {
+			fmt.Fprintf(&b, "%s: %s; the step stays the population's, %.2f m\n", f.Fighter, f.Ended, f.Length.A)
+			continue
+		}
+		low, high := f.Length.A*math.Exp(-1.645*f.Length.B), f.Length.A*math.Exp(1.645*f.Length.B)
+		fmt.Fprintf(&b, "%s: %s; %.3f m (90 %%: %.3f to %.3f), %.0f steps seen\n", f.Fighter, f.Ended, f.Length.A, low, high, f.Steps)
+		table := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
+		fmt.Fprintln(table, "  moment\tcoded\tpopulation's step\tfitted\tresidual")
+		for _, m := range f.Moments {
+			fmt.Fprintf(table, "  %s\t%.3f\t%.3f\t%.3f\t%+.1f\n", m.Name, m.Coded, m.Population, m.Fitted, m.StandardResidual)
+		}
+		if err := table.Flush(); err != nil {
+			return err
+		}
+	}
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// farResidual is how many standard deviations a residual is off when it is marked: one in 370 is by chance.
+const farResidual = 3
+
+// tellResiduals sets coded beside simulated figures.
+func tellResiduals(w io.Writer, r *calibrate.Result) error {
+	if r.Residuals == nil {
+		return nil
+	}
+	var b strings.Builder
+	b.WriteString("\nThe coded bouts fought again with these profiles (residual: coded less simulated, in standard deviations; offset: what would close\n" +
+		"it, in log-odds or as a logarithm; marked * from 3 standard deviations on):\n")
+	table := tabwriter.NewWriter(&b, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(table, "fighter\tfamily\tfigure\tcoded\tsimulated\tresidual\toffset")
+	far := 0
+	for _, x := range r.Residuals {
+		who, mark := x.Fighter, ""
+		if who == "" {
+			who = "all"
+		}
+		if math.Abs(x.Standard) >= farResidual {
+			mark = " *"
+			far++
+		}
+		fmt.Fprintf(table, "%s\t%s\t%s\t%.3f\t%.3f ± %.3f\t%+.1f%s\t%+.2f\n", who, x.Family, x.Figure, x.Coded, x.Simulated, x.Error, x.Standard, mark, x.Offset)
+	}
+	if err := table.Flush(); err != nil {
+		return err
+	}
+	fmt.Fprintf(&b, "%d of %d residuals are marked. The profiles rest on these very bouts: whether the model is right, audit --hold-back asks.\n", far, len(r.Residuals))
+	_, err := io.WriteString(w, b.String())
+	return err
+}
