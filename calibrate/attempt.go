@@ -24,8 +24,8 @@ const (
 	numMet
 )
 
-// attempts lists the attempts of coded corners whose results were looked for and seen.
-func attempts(sources []*source) (out []attempt) {
+// attempts lists the attempts of coded corners whose results were looked for and seen; w is told of each.
+func attempts(sources []*source, w witness) (out []attempt) {
 	for _, s := range sources {
 		if !s.bout.LookedFor[tape.GroupResults] {
 			continue
@@ -35,7 +35,9 @@ func attempts(sources []*source) (out []attempt) {
 			if e.Result == tape.ResultUnknown || e.Result == tape.ResultUncoded {
 				continue
 			}
-			if _, ok := fighter.FamilyOf(e.Act); ok && s.isAct(i) {
+			if family, ok := fighter.FamilyOf(e.Act); ok && s.isAct(i) {
+				w.see(s, e.Corner, fighter.Attack(family), i, -1)
+				w.see(s, e.Corner.Other(), fighter.Defence(family), -1, i)
 				out = append(out, attempt{tape.MoveOf(e.Act, e.Value), s.met(e), came(e), s.id(e.Corner), s.id(e.Corner.Other()), s.weight})
 			}
 		}

@@ -21,6 +21,17 @@ import (
 type Options struct {
 	All bool     // also bouts that are not "as usual": those marked so, and sparring
 	For []string // fighters' ids; nil: everybody on the tape whose body is known
+
+	// Population is what is believed before any tape; nil: the embedded one.
+	Population *fighter.PopulationFile
+	Age        Ageing // how old tape weighs
+}
+
+func (o Options) population() *fighter.PopulationFile {
+	if o.Population == nil {
+		return fighter.Shipped()
+	}
+	return o.Population
 }
 
 // Result is what coded tape says.
@@ -34,6 +45,7 @@ type Result struct {
 // Evidence is how much tape stands behind one fighter. A bout that was coded several times counts once.
 type Evidence struct {
 	Minutes    float64                            // coded and in sight
+	Weighed    float64                            // the same, minutes of old bouts counting less (see [Ageing])
 	Rounds     int                                // of which some time was coded
 	Dispersion [fighter.NumZones]infer.Dispersion // of initiated acts between rounds, by own zone, pooled over moves
 }
@@ -43,35 +55,51 @@ type Evidence struct {
 // told from who was met. It returns an error when two bouts give one fighter different bodies, and for a wanted fighter without tape
 // or without a body.
 func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
-	known, err := bodies(codings, func(b *tape.Bout) string { return b.ID })
+	known, sources, notes, err := o.sources(codings)
 	if err != nil {
 		return nil, err
 	}
-	r := &Result{Profiles: map[string]*fighter.Profile{}, Evidence: map[string]*Evidence{}}
-	taken, leftOut := usualOnly(codings, o.All)
-	sources := sourcesOf(taken, known)
-	r.Notes = append(leftOut, notes(sources)...)
-	for _, c := range taken {
-		r.Notes = append(r.Notes, c.Warnings...)
-	}
-	tallies := tally(sources)
+	r := &Result{Profiles: map[string]*fighter.Profile{}, Evidence: map[string]*Evidence{}, Notes: notes}
+	tallies := tally(sources, nil)
 	wanted, err := o.wanted(known, tallies)
 	if err != nil {
 		return nil, err
 	}
+	r.Notes = append(r.Notes, onlyWins(sources, wanted)...)
+	u := usualOf(o.population())
 	for id, t := range tallies {
 		r.Evidence[id] = t.evidence()
 	}
 	for _, id := range wanted {
-		p := fighter.Population(id, known[id])
+		p := o.population().Profile(id, known[id])
 		p.Invented, p.JointFile = tallies[id].invented, JointFile
 		setRates(p, tallies[id])
 		setTables(p, tallies[id])
-		setBites(p, tallies[id])
+		setBites(p, tallies[id], u)
 		r.Profiles[id] = p
 	}
-	r.Skills = setSkills(r.Profiles, attempts(sources))
+	r.Skills = setSkills(r.Profiles, attempts(sources, nil), o.population(), u)
 	return r, nil
+}
+
+// sources gives everybody's body and the codings that count, each weighed by its age and by how many the bout has, with what there is to say
+// about them.
+func (o Options) sources(codings []*tape.Coding) (known map[string]fighter.Body, out []*source, said []string, err error) {
+	known, err = bodies(codings, func(b *tape.Bout) string { return b.ID })
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	taken, said := usualOnly(codings, o.All)
+	out = sourcesOf(taken, known)
+	if err := o.Age.weigh(out); err != nil {
+		return nil, nil, nil, err
+	}
+	said = append(said, notes(out)...)
+	said = append(said, unseenByRange(out)...)
+	for _, c := range taken {
+		said = append(said, c.Warnings...)
+	}
+	return known, out, said, nil
 }
 
 // Profiles gives the profiles of those fighters from the bouts "as usual"; without ids, of everybody whose body is known.

@@ -30,8 +30,7 @@ func (f *Fit) posterior(name string) (fighter.Posterior, bool) {
 func skillName(id string, f fighter.Figure) string { return id + "." + fighter.Define(f).Name }
 
 // setSkills fits all families and takes each fighter's skills over into their profile.
-func setSkills(profiles map[string]*fighter.Profile, tries []attempt) (fits []Fit) {
-	population := fighter.Population("", fighter.AverageBody())
+func setSkills(profiles map[string]*fighter.Profile, tries []attempt, population *fighter.PopulationFile, u *usual) (fits []Fit) {
 	for f := range fighter.NumFamilies {
 		var some []attempt
 		for _, a := range tries {
@@ -43,8 +42,8 @@ func setSkills(profiles map[string]*fighter.Profile, tries []attempt) (fits []Fi
 			continue
 		}
 		prior := population.Figures[fighter.Attack(f)].B
-		fit := fitSkills(some, f, prior)
-		fit.lessCircumstances(theUsual().spread[f], prior)
+		fit := fitSkills(some, f, prior, u)
+		fit.lessCircumstances(u.spread[f], prior)
 		for id, p := range profiles {
 			for _, figure := range []fighter.Figure{fighter.Attack(f), fighter.Defence(f)} {
 				if post, ok := fit.posterior(skillName(id, figure)); ok {
@@ -84,7 +83,7 @@ func (f *Fit) lessCircumstances(spread [2]float64, prior float64) {
 // fitSkills fits, for one family, logit(made) = the population's + attacker's skill - defender's skill, each with its circumstances,
 // over everybody who met on the tape, with the population's normal prior on each skill, wider by the circumstances': penalised maximum likelihood by Newton's method, and the normal
 // approximation of the posterior at its mode (Laplace).
-func fitSkills(tries []attempt, f fighter.Family, prior float64) Fit {
+func fitSkills(tries []attempt, f fighter.Family, prior float64, u *usual) Fit {
 	names := namesIn(tries)
 	n := len(names)
 	at := map[string]int{}
@@ -92,10 +91,10 @@ func fitSkills(tries []attempt, f fighter.Family, prior float64) Fit {
 		at[name] = i
 	}
 	x := make([]float64, 2*n)
-	spread := theUsual().spread[f]
+	spread := u.spread[f]
 	var cov mat.SymDense
 	for range 30 {
-		grad, hess := curvature(tries, at, x, [2]float64{prior*prior + spread[0], prior*prior + spread[1]})
+		grad, hess := curvature(tries, at, x, [2]float64{prior*prior + spread[0], prior*prior + spread[1]}, u)
 		var chol mat.Cholesky
 		if !chol.Factorize(hess) {
 			panic("calibrate: a penalised likelihood that is not convex")
@@ -135,14 +134,13 @@ func namesIn(tries []attempt) (names []string) {
 
 // curvature gives the gradient and the negative Hessian of the penalised log-likelihood; every attempt counts by its weight. prior has the
 // variances of attackers and defenders.
-func curvature(tries []attempt, at map[string]int, x []float64, prior [2]float64) (*mat.VecDense, *mat.SymDense) {
+func curvature(tries []attempt, at map[string]int, x []float64, prior [2]float64, u *usual) (*mat.VecDense, *mat.SymDense) {
 	n := len(x) / 2
 	grad, hess := mat.NewVecDense(len(x), nil), mat.NewSymDense(len(x), nil)
 	for i := range x {
 		grad.SetVec(i, -x[i]/prior[i/n])
 		hess.SetSym(i, i, 1/prior[i/n])
 	}
-	u := theUsual()
 	for _, a := range tries {
 		i, j := at[a.attacker], n+at[a.with]
 		p := 1 / (1 + math.Exp(-(u.logit[a.move][a.met] + x[i] - x[j])))

@@ -63,6 +63,19 @@ func FitGamma(units []Counted, lean Lean, most float64) (GammaFit, bool) {
 	return fit, true
 }
 
+// FitShape estimates the shape that several sets of units share, each with a mean of its own, by maximum marginal likelihood. Every set must have
+// an event and an exposure.
+func FitShape(sets [][]Counted, lean Lean, most float64) float64 {
+	return math.Exp(highest(func(logShape float64) float64 {
+		shape := math.Exp(logShape)
+		sum := lean.penalty(shape)
+		for _, units := range sets {
+			sum += MarginalOf(units, GammaOfShape(units, shape))
+		}
+		return sum
+	}, math.Log(leastShape), math.Log(most)))
+}
+
 // MarginalOf adds up [Gamma.LogMarginal] over units.
 func MarginalOf(units []Counted, g Gamma) (sum float64) {
 	for _, u := range units {
@@ -327,7 +340,8 @@ func (d Dirichlet) distance(o Dirichlet) (far float64) {
 }
 
 // ShareErrors are the standard errors of a fit's shares: √(q(1-q)/m), where a unit of N choices counts for N/(1+(N-1)/(A+1)) of the m, since
-// choices of one unit hang together (the variance of a Dirichlet-multinomial count; Mosimann 1962, Biometrika 49, 65–82, from memory).
+// choices of one unit hang together (the variance of a Dirichlet-multinomial count; Mosimann 1962, Biometrika 49, 65–82, from memory). It is 0 for
+// a category that no unit tells from another.
 func (c *Cells) ShareErrors(d Dirichlet) []float64 {
 	total := 0.0
 	for _, a := range d {
@@ -346,7 +360,9 @@ func (c *Cells) ShareErrors(d Dirichlet) []float64 {
 	out := make([]float64, c.size)
 	for k := range out {
 		q := d[k] / total
-		out[k] = math.Sqrt(q * (1 - q) / max(worth[k], 1))
+		if worth[k] > 0 {
+			out[k] = math.Sqrt(q * (1 - q) / worth[k])
+		}
 	}
 	return out
 }
