@@ -14,8 +14,8 @@ type attempt struct {
 	weight         float64
 }
 
-// attempts lists the attempts of coded corners whose results were looked for and seen.
-func attempts(sources []*source) (out []attempt) {
+// attempts lists the attempts of coded corners whose results were looked for and seen; w is told of each.
+func attempts(sources []*source, w witness) (out []attempt) {
 	for _, s := range sources {
 		if !s.bout.LookedFor[tape.GroupResults] {
 			continue
@@ -26,6 +26,9 @@ func attempts(sources []*source) (out []attempt) {
 			views := [2]*view{whereabouts(s, l, tape.RedCorner), whereabouts(s, l, tape.BlueCorner)}
 			for i := l.first; i < l.last; i++ {
 				if a, ok := s.attempt(i, views, settings[i]); ok {
+					family, _ := fighter.FamilyOf(a.move.Act())
+					w.see(s, s.events[i].Corner, fighter.Attack(family), i, -1)
+					w.see(s, s.events[i].Corner.Other(), fighter.Defence(family), -1, i)
 					out = append(out, a)
 				}
 			}

@@ -10,8 +10,7 @@ import (
 // a bite, less the population's, are the readiness less half of what the fighter tells real from empty by, and circumstances, all with
 // their own normal prior; tape shows them only together. So the mode and curvature of a binomial likelihood times the prior of both together come
 // first, and the readiness takes its part of that by regression.
-func setBites(p *fighter.Profile, t *counts) {
-	u := theUsual()
+func setBites(p *fighter.Profile, t *counts, u *usual) {
 	for c := range fighter.NumCues {
 		if t.feints[c] == 0 {
 			continue

@@ -31,6 +31,17 @@ type Options struct {
 	Steps   bool // fit step lengths by simulated moments; some seconds a fighter
 	Check   bool // replay the tape with the finished profiles, for Residuals
 	Workers int  // for both; 0: one a core; never changes the result
+
+	// Population is what is believed before any tape; nil: the embedded one.
+	Population *fighter.PopulationFile
+	Age        Ageing // how old tape weighs
+}
+
+func (o Options) population() *fighter.PopulationFile {
+	if o.Population == nil {
+		return fighter.Shipped()
+	}
+	return o.Population
 }
 
 // Result is what coded tape says.
@@ -47,6 +58,7 @@ type Result struct {
 // Evidence is how much tape stands behind one fighter. A bout that was coded several times counts once.
 type Evidence struct {
 	Minutes    float64                            // coded and in sight
+	Weighed    float64                            // the same, minutes of old bouts counting less (see [Ageing])
 	Rounds     int                                // of which some time was coded
 	Dispersion [fighter.NumZones]infer.Dispersion // of initiated acts between rounds, by own zone, pooled over moves
 	Coarse     CoarseEvidence                     // beside the above, of bouts coded by exchanges alone
@@ -60,27 +72,23 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 	if o.Workers < 0 {
 		return nil, fmt.Errorf("%d workers; expected 0 (one a core) or more", o.Workers)
 	}
-	known, err := bodies(boutsOf(codings, o.Coarse), func(b *tape.Bout) string { return b.ID })
+	known, taken, sources, said, err := o.sources(codings)
 	if err != nil {
 		return nil, err
 	}
 	r := &Result{Profiles: map[string]*fighter.Profile{}, Evidence: map[string]*Evidence{}}
-	taken, leftOut := usualOnly(codings, o.All)
-	sources := sourcesOf(taken, known)
 	coarse := o.coarseTape(taken, known)
 	doubts := doubtsOf(taken, o.Coder)
 	less, assumedLess := thinned(sources, doubts, true), thinned(sources, doubts, false)
-	r.Notes = append(leftOut, notes(sources)...)
-	for _, c := range taken {
-		r.Notes = append(r.Notes, c.Warnings...)
-	}
-	r.Notes = slices.Concat(r.Notes, coarse.notes, doubtNotes(doubts, o.Coder))
-	tallies := tally(sources)
+	r.Notes = slices.Concat(said, coarse.notes, doubtNotes(doubts, o.Coder))
+	tallies := tally(sources, nil)
 	coarse.join(tallies)
 	wanted, err := o.wanted(known, tallies)
 	if err != nil {
 		return nil, err
 	}
+	r.Notes = append(r.Notes, onlyWins(sources, wanted)...)
+	u := usualOf(o.population())
 	for id, t := range tallies {
 		r.Evidence[id] = t.evidence()
 	}
@@ -89,22 +97,42 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 		made = everybody(known, tallies)
 	}
 	for _, id := range made {
-		p := fighter.Population(id, known[id])
+		p := o.population().Profile(id, known[id])
 		p.Invented, p.JointFile = tallies[id].invented, JointFile
 		setRates(p, tallies[id])
 		setTables(p, tallies[id])
-		setBites(p, tallies[id])
+		setBites(p, tallies[id], u)
 		doubtOf(id, sources, doubts).widen(p, less, assumedLess)
 		r.Evidence[id].Coarse = coarse.set(p)
 		r.Profiles[id] = p
 	}
-	r.Skills = setSkills(r.Profiles, doubted(sources, doubts))
+	r.Skills = setSkills(r.Profiles, doubted(sources, doubts, u), o.population(), u)
 	r.Skills = coarse.setSkills(r.Profiles, r.Skills)
 	if err := r.replay(sources, o); err != nil {
 		return nil, err
 	}
 	maps.DeleteFunc(r.Profiles, func(id string, _ *fighter.Profile) bool { return !slices.Contains(wanted, id) })
 	return r, nil
+}
+
+// sources gives everybody's body and the codings that count, each weighed by its age and by how many the bout has, with what there is to say
+// about them.
+func (o Options) sources(codings []*tape.Coding) (known map[string]fighter.Body, taken []*tape.Coding, out []*source, said []string, err error) {
+	known, err = bodies(boutsOf(codings, o.Coarse), func(b *tape.Bout) string { return b.ID })
+	if err != nil {
+		return nil, nil, nil, nil, err
+	}
+	taken, said = usualOnly(codings, o.All)
+	out = sourcesOf(taken, known)
+	if err := o.Age.weigh(out); err != nil {
+		return nil, nil, nil, nil, err
+	}
+	said = append(said, notes(out)...)
+	said = append(said, unseenByRange(out)...)
+	for _, c := range taken {
+		said = append(said, c.Warnings...)
+	}
+	return known, taken, out, said, nil
 }
 
 // Profiles gives the profiles of those fighters from the bouts "as usual"; without ids, of everybody whose body is known.

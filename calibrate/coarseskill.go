@@ -26,7 +26,7 @@ type cleanUsual struct {
 // of its chance, 1 - p. Variances are by moments of a two-way layout, attackers and defenders.
 func (w *coarseWatch) clean() cleanUsual {
 	var u cleanUsual
-	all, shares := 0.0, theUsual().seen.shares()
+	all, shares := 0.0, shippedUsual().seen.shares()
 	for m, n := range w.hits {
 		if f, ok := fighter.FamilyOf(tape.Move(m).Act()); ok {
 			u.slope[f] += n * (1 - shares[m])

@@ -36,7 +36,7 @@ func boutsOf(full []*tape.Coding, coarse []*tape.Coarse) (out []*tape.Bout) {
 
 // coarseTape leaves out what does not count as usual, and bouts of which every act was coded.
 func (o *Options) coarseTape(full []*tape.Coding, known map[string]fighter.Body) *coarseTape {
-	taken, notes := usualOf(o.Coarse, func(c *tape.Coarse) *tape.Bout { return c.Bout }, o.All)
+	taken, notes := asUsual(o.Coarse, func(c *tape.Coarse) *tape.Bout { return c.Bout }, o.All)
 	taken = slices.DeleteFunc(taken, func(c *tape.Coarse) bool {
 		return slices.ContainsFunc(full, func(f *tape.Coding) bool { return f.Bout == c.Bout })
 	})

@@ -13,6 +13,7 @@ type counts struct {
 	feints   [fighter.NumCues]float64 // shown to the fighter while somebody looked what they do about it
 	bitten   [fighter.NumCues]float64
 	invented bool
+	witness  witness // told of every row that is counted; may be nil
 }
 
 // pattern is what could have been written down of a choice: of a move that was not looked for or is against the rules, the
@@ -33,16 +34,17 @@ type roundCount struct {
 	acts    map[fighter.Figure]float64
 	seconds [fighter.NumZones]float64
 	coded   float64 // seconds coded and in sight
+	age     float64 // what an old bout weighs, by which acts and seconds were multiplied; 1 for a fresh one
 }
 
 // tally reads everybody's tape.
-func tally(sources []*source) map[string]*counts {
+func tally(sources []*source, w witness) map[string]*counts {
 	out := map[string]*counts{}
 	for _, s := range sources {
 		for _, c := range []tape.Corner{tape.RedCorner, tape.BlueCorner} {
 			t := out[s.id(c)]
 			if t == nil {
-				t = &counts{tables: map[pattern]map[fighter.Figure]float64{}, defends: map[fighter.Figure]float64{}}
+				t = &counts{tables: map[pattern]map[fighter.Figure]float64{}, defends: map[fighter.Figure]float64{}, witness: w}
 				out[s.id(c)] = t
 			}
 			t.invented = t.invented || s.bout.Invented
@@ -64,7 +66,7 @@ func (t *counts) roundOf(v *view) *roundCount {
 			return r
 		}
 	}
-	r := &roundCount{bout: v.src.bout, round: v.round, acts: map[fighter.Figure]float64{}}
+	r := &roundCount{bout: v.src.bout, round: v.round, acts: map[fighter.Figure]float64{}, age: v.src.age}
 	t.rounds = append(t.rounds, r)
 	return r
 }
@@ -72,7 +74,7 @@ func (t *counts) roundOf(v *view) *roundCount {
 // round books every own act of a round once: in the table of the act or attack that it is about, or as initiated.
 func (t *counts) round(v *view) {
 	r := t.roundOf(v)
-	r.coded += v.seconds() * v.src.weight
+	r.coded += v.seconds() * v.src.weight / v.src.age
 	for z, s := range v.exposure() {
 		r.seconds[z] += s * v.src.weight
 	}
@@ -91,6 +93,7 @@ func (t *counts) round(v *view) {
 		}
 		if z := v.begun(e); z != unknown && !v.unlike(e.Onset()) && !v.isBite(e) && fighter.Possible(z, move) && v.src.may(move) {
 			r.acts[fighter.Initiate(z, move)] += v.src.weight
+			t.witness.see(v.src, v.corner, fighter.Initiate(z, move), i, -1)
 		}
 	}
 	t.choices(v, followed)
@@ -114,8 +117,10 @@ func (t *counts) choices(v *view, followed map[int]int) {
 		switch {
 		case e.Corner == v.corner && v.watched(e.Clock, e.ContinueEnds()):
 			t.choice(v.src, fighter.Continue(z.Exchange(), move))
+			t.witness.see(v.src, v.corner, fighter.Continue(z.Exchange(), move), next, i)
 		case e.Corner != v.corner && e.AnswerEnds() > 0 && !v.acting(e, next) && v.watched(e.Clock, e.AnswerEnds()):
 			t.choice(v.src, fighter.Answer(z.Exchange(), move))
+			t.witness.see(v.src, v.corner, fighter.Answer(z.Exchange(), move), next, i)
 		}
 	}
 }
@@ -171,11 +176,13 @@ func (t *counts) met(s *source, corner tape.Corner) {
 		if e.Act.IsFeint() {
 			cue := fighter.ThreatOf(e.Act).Cue()
 			t.feints[cue] += s.weight
+			t.witness.see(s, corner, fighter.Bite(cue), -1, i)
 			if e.Defence >= tape.Flinch {
 				t.bitten[cue] += s.weight
 			}
 		} else if r, ok := responseTo(e); ok {
 			t.defends[fighter.Defend(fighter.ThreatOf(e.Act), r)] += s.weight
+			t.witness.see(s, corner, fighter.Defend(fighter.ThreatOf(e.Act), r), -1, i)
 		}
 	}
 }

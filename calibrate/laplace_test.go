@@ -97,14 +97,14 @@ func oneSided(tries, made, logit float64) *logistic {
 // chained is the kicks above the waist of the first of the population's bouts, eight fighters each of whom met the next.
 func chained() *logistic {
 	var some []attempt
-	t := theUsual().seen
+	t := shippedUsual().seen
 	for i, a := range t.attempts {
 		if f, _ := fighter.FamilyOf(a.move.Act()); f == fighter.HighKicks && max(t.who[i][0], t.who[i][1]) < 8 && i < len(t.attempts)/10 {
 			a.attacker, a.with = fmt.Sprint("vole", t.who[i][0]), fmt.Sprint("vole", t.who[i][1])
 			some = append(some, a)
 		}
 	}
-	l, _, _ := skillModel(some, .3)
+	l, _, _ := skillModel(some, .3, shippedUsual())
 	return l
 }
 
@@ -120,12 +120,12 @@ func TestLaplaceAgainstSampling(t *testing.T) {
 	}
 	for f := range fighter.NumFamilies {
 		var some []attempt
-		for _, a := range attempts(sourcesOf(simulated(t, truth(), 5, 3), map[string]fighter.Body{})) {
+		for _, a := range attempts(sourcesOf(simulated(t, truth(), 5, 3), map[string]fighter.Body{}), nil) {
 			if of, _ := fighter.FamilyOf(a.move.Act()); of == f {
 				some = append(some, a)
 			}
 		}
-		l, _, _ := skillModel(some, .3)
+		l, _, _ := skillModel(some, .3, shippedUsual())
 		cases["two: "+f.String()] = l
 	}
 	for name, l := range cases {

@@ -23,7 +23,7 @@ func notes(sources []*source) (out []string) {
 
 func (s *source) openQuestions() (out []string) {
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
-	if n := int(1/s.weight + .5); n > 1 {
+	if n := int(s.age/s.weight + .5); n > 1 {
 		add("coded %d times; each coding weighs 1/%d", n, n)
 	}
 	for c, coded := range s.bout.Corners {

@@ -37,26 +37,37 @@ const (
 	credulousBite  = 20 // log-odds
 )
 
-var theUsual = sync.OnceValue(func() *usual {
+// shippedUsual is that of the embedded population, played once.
+var shippedUsual = sync.OnceValue(func() *usual { return playedUsual(fighter.Shipped()) })
+
+// usualOf gives what the bouts of a population look like.
+func usualOf(population *fighter.PopulationFile) *usual {
+	if population.ID.SHA256 == fighter.Shipped().ID.SHA256 {
+		return shippedUsual()
+	}
+	return playedUsual(population)
+}
+
+func playedUsual(population *fighter.PopulationFile) *usual {
 	rules, err := tape.RuleSetNamed("mma-3x5")
 	if err != nil {
 		panic("calibrate: " + err.Error())
 	}
-	all, credulous := playUsual(rules, usualBouts, false), playUsual(rules, credulousBouts, true)
+	all, credulous := playUsual(population, rules, usualBouts, false), playUsual(population, rules, credulousBouts, true)
 	u := &usual{seen: all, shares: map[reading]*stateShares{}}
 	all.bites(u, credulous)
 	return u
-})
+}
 
 // playUsual plays the round robin; the credulous bite whenever they can.
-func playUsual(rules *tape.RuleSet, bouts int, credulous bool) *usualTally {
+func playUsual(population *fighter.PopulationFile, rules *tape.RuleSet, bouts int, credulous bool) *usualTally {
 	b := sim.NewBout()
 	b.Setup(rules, sim.AverageWorld())
 	var seen usualTally
 	for i := range bouts {
 		pair := [2]int{i % usualFighters, (i + 1 + i/usualFighters) % usualFighters}
 		for c, who := range pair {
-			if err := b.Sides[c].Load(fighter.AverageBody(), usualDraw(who, credulous), nil, nil, rules); err != nil {
+			if err := b.Sides[c].Load(fighter.AverageBody(), usualDraw(population, who, credulous), nil, nil, rules); err != nil {
 				panic("calibrate: " + err.Error())
 			}
 		}
@@ -67,8 +78,8 @@ func playUsual(rules *tape.RuleSet, bouts int, credulous bool) *usualTally {
 }
 
 // usualDraw is a fighter with the population's skills and belief, and habits drawn from it.
-func usualDraw(who int, credulous bool) fighter.Draw {
-	p := fighter.Population(strconv.Itoa(who), fighter.AverageBody())
+func usualDraw(population *fighter.PopulationFile, who int, credulous bool) fighter.Draw {
+	p := population.Profile(strconv.Itoa(who), fighter.AverageBody())
 	d := p.Draw(0x757375616c, 0, false)
 	for f := range fighter.NumFamilies {
 		d[fighter.Attack(f)], d[fighter.Defence(f)] = 0, 0
@@ -91,9 +102,9 @@ type usualTally struct {
 
 func (t *usualTally) add(rules *tape.RuleSet, pair [2]int, events []tape.Event) {
 	bout := &tape.Bout{Fighters: [2]tape.Fighter{{ID: "red"}, {ID: "blue"}}, RuleSet: rules, LookedFor: tape.AllGroups(), Corners: [2]bool{true, true}}
-	s := &source{bout: bout, events: events, weight: 1}
+	s := &source{bout: bout, events: events, weight: 1, age: 1}
 	s.lights = lights(s)
-	for _, a := range attempts([]*source{s}) {
+	for _, a := range attempts([]*source{s}, nil) {
 		with := pair
 		if a.attacker == "blue" {
 			with = [2]int{pair[1], pair[0]}

@@ -53,7 +53,7 @@ func initiated(rounds []*roundCount, z fighter.Zone, m tape.Move) (acts, seconds
 // the rest in Pearson's statistic, so rounds in which less than one act of all the moves is expected are left out, and moves with
 // less than one act a round are taken together (cells with an expectation under 1 are joined: Cochran 1954, from memory).
 func (t *counts) dispersion(z fighter.Zone) infer.Dispersion {
-	rounds := t.worthWhile(z)
+	rounds := t.worthWhile(z) // as they were seen, since a smaller count with a smaller exposure would look more even than it was
 	var parts []infer.Dispersion
 	seldom, exposure := make([]float64, len(rounds)), make([]float64, len(rounds))
 	for i, r := range rounds {
@@ -78,13 +78,14 @@ func (t *counts) dispersion(z fighter.Zone) infer.Dispersion {
 // worthWhile gives the rounds in which at least one act is expected in a zone.
 func (t *counts) worthWhile(z fighter.Zone) (out []*roundCount) {
 	acts, seconds := 0.0, 0.0
-	for _, r := range t.rounds {
+	rounds := unaged(t.rounds)
+	for _, r := range rounds {
 		for m := range tape.NumMoves {
 			acts += r.acts[fighter.Initiate(z, m)]
 		}
 		seconds += r.seconds[z]
 	}
-	for _, r := range t.rounds {
+	for _, r := range rounds {
 		if r.seconds[z] > 0 && r.seconds[z]*acts >= seconds {
 			out = append(out, r)
 		}
@@ -96,6 +97,7 @@ func (t *counts) evidence() *Evidence {
 	e := &Evidence{}
 	for _, r := range t.rounds {
 		e.Minutes += r.coded / 60
+		e.Weighed += r.coded * r.age / 60
 		if r.coded > 0 {
 			e.Rounds++
 		}

@@ -30,8 +30,7 @@ func (f *Fit) posterior(name string) (fighter.Posterior, bool) {
 func skillName(id string, f fighter.Figure) string { return id + "." + fighter.Define(f).Name }
 
 // setSkills fits all families and takes each fighter's skills over into their profile.
-func setSkills(profiles map[string]*fighter.Profile, tries []attempt) (fits []Fit) {
-	population := fighter.Population("", fighter.AverageBody())
+func setSkills(profiles map[string]*fighter.Profile, tries []attempt, population *fighter.PopulationFile, u *usual) (fits []Fit) {
 	for f := range fighter.NumFamilies {
 		var some []attempt
 		for _, a := range tries {
@@ -43,7 +42,7 @@ func setSkills(profiles map[string]*fighter.Profile, tries []attempt) (fits []Fi
 			continue
 		}
 		prior := population.Figures[fighter.Attack(f)].B
-		fit := fitSkills(some, f, prior)
+		fit := fitSkills(some, f, prior, u)
 		for id, p := range profiles {
 			for _, figure := range []fighter.Figure{fighter.Attack(f), fighter.Defence(f)} {
 				if post, ok := fit.posterior(skillName(id, figure)); ok {
@@ -82,8 +81,8 @@ func (f *Fit) lessCircumstances(spread [2]float64, prior float64) {
 
 // fitSkills fits, for one family, logit(made) = the population's in that state + attacker's skill - defender's skill, each with its
 // circumstances, over everybody who met on the tape, with the population's normal prior on each skill, wider by the circumstances'.
-func fitSkills(tries []attempt, f fighter.Family, prior float64) Fit {
-	l, names, spread := skillModel(tries, prior)
+func fitSkills(tries []attempt, f fighter.Family, prior float64, u *usual) Fit {
+	l, names, spread := skillModel(tries, prior, u)
 	posterior := l.fit()
 	if posterior.ended == diverging {
 		panic("calibrate: skills with a proper prior diverge")
@@ -100,9 +99,9 @@ func fitSkills(tries []attempt, f fighter.Family, prior float64) Fit {
 
 // skillModel is the regression: a column for everybody's attack, by id, then one for everybody's defence. spread is the variance of
 // circumstances of attackers and defenders, as the attempts' readings have it on average.
-func skillModel(tries []attempt, prior float64) (l *logistic, names []string, spread [2]float64) {
+func skillModel(tries []attempt, prior float64, u *usual) (l *logistic, names []string, spread [2]float64) {
 	names = namesIn(tries)
-	n, u, whole := len(names), theUsual(), 0.0
+	n, whole := len(names), 0.0
 	at := map[string]int{}
 	for i, name := range names {
 		at[name] = i

@@ -11,19 +11,21 @@ import (
 
 // source is one coding that counts.
 type source struct {
+	coding *tape.Coding
 	bout   *tape.Bout
-	events []tape.Event
-	weight float64          // one over the number of codings of the bout
+	events []tape.Event     // the coding's rows
+	weight float64          // age over the number of codings of the bout
+	age    float64          // what the bout weighs by its date; 1 unless that was asked for
 	bodies [2]*fighter.Body // by corner; nil: not known
 	lights []light          // by round, in order
 }
 
 // usualOnly leaves out what does not count as "as usual", with a note for each such bout, unless all is asked for.
 func usualOnly(codings []*tape.Coding, all bool) (taken []*tape.Coding, notes []string) {
-	return usualOf(codings, func(c *tape.Coding) *tape.Bout { return c.Bout }, all)
+	return asUsual(codings, func(c *tape.Coding) *tape.Bout { return c.Bout }, all)
 }
 
-func usualOf[T any](codings []T, bout func(T) *tape.Bout, all bool) (taken []T, notes []string) {
+func asUsual[T any](codings []T, bout func(T) *tape.Bout, all bool) (taken []T, notes []string) {
 	noted := map[*tape.Bout]bool{}
 	for _, c := range codings {
 		why, b := "", bout(c)
@@ -56,7 +58,7 @@ func sourcesOf(codings []*tape.Coding, known map[string]fighter.Body) []*source 
 	}
 	var out []*source
 	for _, c := range codings {
-		s := &source{bout: c.Bout, events: c.Events(), weight: 1 / float64(times[c.Bout])}
+		s := &source{coding: c, bout: c.Bout, events: c.Events(), weight: 1 / float64(times[c.Bout]), age: 1}
 		for corner, f := range c.Bout.Fighters {
 			if body, ok := known[f.ID]; ok {
 				s.bodies[corner] = &body

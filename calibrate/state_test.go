@@ -82,7 +82,7 @@ func TestOwnRowAndStances(t *testing.T) {
 	late.Clock, late.How = 60_000_000, tape.HowUncoded
 	s := staged(t, tape.Event{Clock: 1_000_000, Corner: tape.RedCorner, Act: tape.StateRange, Value: tape.Long}, jab, cross,
 		tape.Event{Clock: 50_000_000, Corner: tape.BlueCorner, Act: tape.StateStance, Value: tape.Orthodox}, late)
-	all := attempts([]*source{s})
+	all := attempts([]*source{s}, nil)
 	require.Len(t, all, 3)
 	require.Equal(t, standing{fighter.Long, tape.Slip, flagsOf(lunging), 1<<numFlags - 1, -1}, all[0].state)
 	require.Equal(t, standing{fighter.Long, tape.DefenceUncoded, flagsOf(wide), 1<<numFlags - 1, 1}, all[1].state)
@@ -95,7 +95,7 @@ func TestStatesThatNobodyLookedFor(t *testing.T) {
 	s := staged(t, tape.Event{Clock: 1_000_000, Corner: tape.RedCorner, Act: tape.StateRange, Value: tape.Long}, cross)
 	s.bout.LookedFor = tape.Groups{}
 	s.bout.LookedFor[tape.GroupStrikes], s.bout.LookedFor[tape.GroupResults] = true, true
-	all := attempts([]*source{s})
+	all := attempts([]*source{s}, nil)
 	require.Len(t, all, 1)
 	require.Equal(t, standing{zone: unknown, known: flagsOf(hurtOther, beaten)}, all[0].state)
 }
@@ -110,7 +110,7 @@ func TestStatesAreWorthWhatTheEngineSays(t *testing.T) {
 		fighter.LowKicks:      {busy: 1, hurtOther: 1, lunging: -1, knee: -1},
 		fighter.HighKicks:     {busy: 1, hurtOther: 1, lunging: -1, drawn: 1},
 	} {
-		shares := theUsual().seen.stateShares(reading{f, all, true, true})
+		shares := shippedUsual().seen.stateShares(reading{f, all, true, true})
 		for k, sign := range signs {
 			worth := sign * shares.worth[part{'f', uint8(k), 0}]
 			require.Greater(t, worth, .1, "%s %d", f, k)
@@ -124,8 +124,8 @@ func TestStatesAreWorthWhatTheEngineSays(t *testing.T) {
 func TestStatesTakeCircumstancesAway(t *testing.T) {
 	all := flags(1<<numFlags - 1)
 	for _, f := range []fighter.Family{fighter.StraightPunch, fighter.LoopingPunch, fighter.LowKicks, fighter.HighKicks} {
-		bare := theUsual().seen.stateShares(reading{family: f, defence: true}).spread
-		states := theUsual().seen.stateShares(reading{f, all, true, true}).spread
+		bare := shippedUsual().seen.stateShares(reading{family: f, defence: true}).spread
+		states := shippedUsual().seen.stateShares(reading{f, all, true, true}).spread
 		require.Greater(t, bare[0], .01, f)
 		require.Less(t, states[0], bare[0]/3, f)
 		require.LessOrEqual(t, states[1], bare[1], f)

@@ -39,7 +39,7 @@ func thinned(sources []*source, bouts []*boutDoubt, estimated bool) (out []map[s
 			}
 			less = append(less, s)
 		}
-		out = append(out, tally(less))
+		out = append(out, tally(less, nil))
 	}
 	return out
 }

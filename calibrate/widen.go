@@ -232,7 +232,7 @@ func (d *fighterDoubt) widenBites(p, prior *fighter.Profile) {
 		if d.bites == 0 || p.Sources[f] != fighter.FromTape || gain <= 0 {
 			continue
 		}
-		u := theUsual()
+		u := shippedUsual()
 		share := u.heeded[c] / (1 + math.Exp(-u.bitten[c]))
 		shift := (after.A - before.A) / (after.B * after.B * gain) // what tape alone says
 		left := informs(share, d.bites)
@@ -250,16 +250,16 @@ func (d *fighterDoubt) widenBites(p, prior *fighter.Profile) {
 func logOddsOf(p float64) float64 { return math.Log(p / (1 - p)) }
 
 // doubted weighs down attempts by how far their results are to be trusted.
-func doubted(sources []*source, bouts []*boutDoubt) (out []attempt) {
+func doubted(sources []*source, bouts []*boutDoubt, u *usual) (out []attempt) {
 	of := map[*tape.Bout]float64{}
 	for _, b := range bouts {
 		of[b.bout] = b.results
 	}
 	for _, s := range sources {
-		tries := attempts([]*source{s})
+		tries := attempts([]*source{s}, nil)
 		if c := of[s.bout]; c > 0 {
 			for i := range tries {
-				p := 1 / (1 + math.Exp(-theUsual().sharesFor(&tries[i]).logOdds(&tries[i])))
+				p := 1 / (1 + math.Exp(-u.sharesFor(&tries[i]).logOdds(&tries[i])))
 				tries[i].weight *= informs(p, c)
 			}
 		}

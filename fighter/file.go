@@ -1,6 +1,8 @@
 package fighter
 
 import (
+	"crypto/sha256"
+	"encoding/hex"
 	"fmt"
 	"io/fs"
 	"strings"
@@ -17,14 +19,21 @@ var lawKeys = [...]struct {
 	most float64
 }{Rate: {"count", "seconds", 1e9}, Weight: {"weight", "", 1e9}, Skill: {"mean", "sd", 10}, Size: {"median", "spread", 100}}
 
-// ReadProfile reads a profile from YAML. Figures that the file leaves out are the population's. The error lists all faults with line
+// ReadProfile reads a profile from YAML. Figures that the file leaves out are the embedded population's. The error lists all faults with line
 // and column.
 func ReadProfile(file string, data []byte) (*Profile, error) {
+	return Shipped().ReadProfile(file, data)
+}
+
+// ReadProfile is the function of that name for figures that are left out and are this population's. A profile says itself against which
+// population its tape was read, whatever fills it up here.
+func (f *PopulationFile) ReadProfile(file string, data []byte) (*Profile, error) {
 	doc, _ := input.ParseYAML(file, data)
 	root := doc.Root()
-	root.Known("format", "id", "invented", "joint", "body", "figures")
+	root.Known("format", "id", "invented", "joint", "population", "body", "figures")
 	root.Word("format", ProfileFormat)
-	p := Population(root.Text("id"), ReadBody(root.Map("body")))
+	p := f.Profile(root.Text("id"), ReadBody(root.Map("body")))
+	p.Population = readPopulationID(root)
 	p.Invented = root.BoolOr("invented", false)
 	p.JointFile = readJointFile(root)
 	if root.Has("figures") {
@@ -43,6 +52,19 @@ func readJointFile(root input.Map) string {
 		root.Fault("joint", fmt.Sprintf("joint is %q", name), "a file in the folder of the profile or below it", "")
 	}
 	return name
+}
+
+func readPopulationID(root input.Map) (id PopulationID) {
+	if !root.Has("population") {
+		return id
+	}
+	m := root.Map("population")
+	m.Known("name", "sha256")
+	id = PopulationID{m.Text("name"), m.Text("sha256")}
+	if raw, err := hex.DecodeString(id.SHA256); m.Has("sha256") && (err != nil || len(raw) != sha256.Size) {
+		m.Fault("sha256", fmt.Sprintf("%.80q is no SHA-256", id.SHA256), "64 hexadecimal digits", "")
+	}
+	return id
 }
 
 // ReadBody reads a body: stature, span and leg in metres, weight in kilograms, stance.
@@ -107,13 +129,19 @@ func WriteProfile(p *Profile) []byte {
 	if p.JointFile != "" {
 		fmt.Fprintf(&b, "joint: %s # how its skills depend on those of others\n", input.Scalar(p.JointFile))
 	}
+	if id := p.Population; id != (PopulationID{}) {
+		fmt.Fprintf(&b, "population: {name: %s, sha256: %s}\n", input.Scalar(id.Name), input.Scalar(id.SHA256))
+	}
 	fmt.Fprintf(&b, "body: # metres, kilograms\n  stature: %s\n  span: %s\n  leg: %s\n  weight: %s\n  stance: %s\n",
 		input.Number(p.Body.Stature), input.Number(p.Body.Span), input.Number(p.Body.Leg), input.Number(p.Body.Weight), stance)
 	b.WriteString("# rates: count in so many free seconds; tables: weights; skills: log-odds above the population; sizes: median and log spread\nfigures:\n")
 	for f, post := range p.Figures {
 		d := definitions[f]
-		if d.Law != Skill && post.A == 0 {
-			continue
+		if d.Law != Skill && post.A == 0 && Shipped().Figures[f].A == 0 {
+			continue // left out, it is read as the embedded population's
+		}
+		if d.Law == Rate && post.B == 0 {
+			post.B = 1
 		}
 		keys := lawKeys[d.Law]
 		fmt.Fprintf(&b, "  %s: {%s: %s", d.Name, keys.a, input.Number(post.A))

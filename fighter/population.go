@@ -3,6 +3,8 @@ package fighter
 import (
 	_ "embed"
 	"fmt"
+	"maps"
+	"slices"
 	"sync"
 )
 
@@ -16,6 +18,9 @@ var thePopulation = sync.OnceValue(func() *PopulationFile {
 	}
 	return f
 })
+
+// Shipped gives the embedded population. It must not be changed; see [PopulationFile.Clone].
+func Shipped() *PopulationFile { return thePopulation() }
 
 // Population gives the profile of somebody with that body of whom no tape is coded, from the embedded population.
 func Population(id string, body Body) *Profile { return thePopulation().Profile(id, body) }
@@ -32,8 +37,17 @@ func HandsOnly() Tempo { return thePopulation().HandsOnly }
 // Tempo holds multiples, 0.01 to 100, on how often something is begun, answered with and continued with.
 type Tempo struct{ Initiate, Answer, Continue float64 }
 
+// PopulationID names the file of a population and the SHA-256 of its bytes, in hexadecimal. The zero value stands for the embedded one.
+type PopulationID struct{ Name, SHA256 string }
+
+// Prior is how much tape the population counts for where a figure does not say: a rate as so many counts, a table as so many choices;
+// the others are standard deviations between professionals, log-odds.
+type Prior struct{ RateCounts, TableWeight, Skill, Sense, Bite float64 }
+
 // PopulationFile is what is believed of a professional nobody has coded yet.
 type PopulationFile struct {
+	ID        PopulationID
+	Prior     Prior
 	Body      Body        // an average one
 	Figures   []Posterior // by Figure; rates and weights of what is not done are 0
 	HandsOnly Tempo
@@ -45,7 +59,7 @@ type PopulationFile struct {
 // Profile gives the profile of somebody with that body of whom no tape is coded.
 func (f *PopulationFile) Profile(id string, body Body) *Profile {
 	n := NumFigures()
-	p := &Profile{ID: id, Body: body, Figures: make([]Posterior, n), Sources: make([]Source, n), Seen: make([]float64, n)}
+	p := &Profile{ID: id, Body: body, Figures: make([]Posterior, n), Sources: make([]Source, n), Seen: make([]float64, n), Population: f.ID.recorded()}
 	copy(p.Figures, f.Figures)
 	for i := range p.Sources {
 		if definitions[i].Doubt == Assumption {
@@ -53,4 +67,28 @@ func (f *PopulationFile) Profile(id string, body Body) *Profile {
 		}
 	}
 	return p
+}
+
+// recorded is how a profile names its population: not at all if it is the embedded one, under whatever name its bytes stand.
+func (id PopulationID) recorded() PopulationID {
+	if id.SHA256 == thePopulation().ID.SHA256 {
+		return PopulationID{}
+	}
+	return id
+}
+
+// String says which population it is: its name and the first digits of its hash.
+func (id PopulationID) String() string {
+	if id == (PopulationID{}) {
+		return "the population of the program"
+	}
+	return fmt.Sprintf("%s (SHA-256 %.12s...)", id.Name, id.SHA256)
+}
+
+// Clone gives a copy that may be changed. It has no hash until it is written and read.
+func (f *PopulationFile) Clone() *PopulationFile {
+	out := *f
+	out.ID.SHA256 = ""
+	out.Figures, out.Marks = slices.Clone(f.Figures), maps.Clone(f.Marks)
+	return &out
 }

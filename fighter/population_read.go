@@ -1,6 +1,8 @@
 package fighter
 
 import (
+	"path/filepath"
+
 	"whatbout/internal/input"
 	"whatbout/tape"
 )
@@ -13,21 +15,23 @@ const (
 	leastRate, mostRate     = 1e-6, 100.0
 	leastWeight, mostWeight = 1e-6, 1e6
 	leastSpread, mostSpread = 1e-3, 10.0
+	leastCounts, mostCounts = .1, 1000.0
+	leastTable, mostTable   = .1, 1e4
 )
 
-// prior is how much tape the population counts for.
-type prior struct{ rateCounts, tableWeight, skill, sense, bite float64 }
-
 // ReadPopulation reads a population (YAML, format whatbout.population/1); file only names it in faults. All blocks, zones, threats and
-// sizes must be there, and a mark over every figure. The error lists all faults (input.Faults), and then there is no population.
+// sizes must be there, and a mark over every figure. A rate may have counts of its own ({value, counts}), a table a weight, a sense or bite an sd;
+// else those under prior count. The error lists all faults (input.Faults), and then there is no population.
 func ReadPopulation(file string, data []byte) (*PopulationFile, error) {
 	doc, _ := input.ParseYAML(file, data)
 	root := doc.Root()
 	root.Known("format", "body", "prior", "hands_only", "initiate", "answer", "continue", "defend", "survive", "hold", "sense", "bite", "sizes")
 	root.Word("format", PopulationFormat)
-	r := populationReader{&PopulationFile{Figures: make([]Posterior, NumFigures()), Marks: map[string]Mark{}}}
+	r := populationReader{&PopulationFile{Figures: make([]Posterior, NumFigures()), Marks: map[string]Mark{},
+		ID: PopulationID{filepath.Base(file), input.SHA256(data)}}}
 	r.body(root)
 	p := r.prior(root)
+	r.out.Prior = p
 	r.handsOnly(root)
 	r.initiate(root, p)
 	r.exchange(root, "answer", Answer, p)
@@ -56,13 +60,14 @@ func (r populationReader) body(root input.Map) {
 	}
 }
 
-func (r populationReader) prior(root input.Map) prior {
+func (r populationReader) prior(root input.Map) Prior {
 	b := r.block(root, "prior", []string{"rate_counts", "table_weight", "skill_sd", "sense_sd", "bite_sd"})
-	return prior{
-		rateCounts: b.number("rate_counts", "prior.rate_counts", .1, 1000), tableWeight: b.number("table_weight", "prior.table_weight", .1, 1e4),
-		skill: b.number("skill_sd", "prior.skill_sd", leastSpread, mostSpread),
-		sense: b.number("sense_sd", "prior.sense_sd", leastSpread, mostSpread),
-		bite:  b.number("bite_sd", "prior.bite_sd", leastSpread, mostSpread),
+	return Prior{
+		RateCounts:  b.number("rate_counts", "prior.rate_counts", leastCounts, mostCounts),
+		TableWeight: b.number("table_weight", "prior.table_weight", leastTable, mostTable),
+		Skill:       b.number("skill_sd", "prior.skill_sd", leastSpread, mostSpread),
+		Sense:       b.number("sense_sd", "prior.sense_sd", leastSpread, mostSpread),
+		Bite:        b.number("bite_sd", "prior.bite_sd", leastSpread, mostSpread),
 	}
 }
 
@@ -72,7 +77,7 @@ func (r populationReader) handsOnly(root input.Map) {
 	r.out.HandsOnly = Tempo{multiple("initiate"), multiple("answer"), multiple("continue")}
 }
 
-func (r populationReader) initiate(root input.Map, p prior) {
+func (r populationReader) initiate(root input.Map, p Prior) {
 	all := r.block(root, "initiate", zoneNames[:])
 	for z := range NumZones {
 		row := all.row(z.String(), tape.MoveNames())
@@ -82,31 +87,32 @@ func (r populationReader) initiate(root input.Map, p prior) {
 				continue
 			}
 			f := Initiate(z, m)
-			rate := row.number(m.String(), definitions[f].Name, leastRate, mostRate)
-			r.out.Figures[f] = Posterior{p.rateCounts, p.rateCounts / rate}
+			counts := p.RateCounts
+			rate := row.spread(m.String(), definitions[f].Name, leastRate, mostRate, &spreadKey{"counts", leastCounts, mostCounts, &counts})
+			r.out.Figures[f] = Posterior{counts, counts / rate}
 		}
 	}
 }
 
-func (r populationReader) exchange(root input.Map, table string, figure func(int, tape.Move) Figure, p prior) {
+func (r populationReader) exchange(root input.Map, table string, figure func(int, tape.Move) Figure, p Prior) {
 	all := r.block(root, table, zoneNames[Kicking:Kicking+ExchangeZones])
 	for i := range ExchangeZones {
 		z := Kicking + Zone(i)
-		row := all.row(z.String(), tape.MoveNames())
+		row := all.row(z.String(), append(tape.MoveNames(), "weight"))
 		var figures []Figure
 		for _, m := range row.moves(z) {
 			f := figure(i, m)
 			figures = append(figures, f)
 			r.out.Figures[f].A = row.number(m.String(), definitions[f].Name, leastWeight, mostWeight)
 		}
-		r.scale(all, z.String(), figures, p.tableWeight)
+		r.scale(all, z.String(), figures, row.FloatOr("weight", p.TableWeight, leastTable, mostTable))
 	}
 }
 
-func (r populationReader) defend(root input.Map, p prior) {
+func (r populationReader) defend(root input.Map, p Prior) {
 	all := r.block(root, "defend", threatNames[:])
 	for t := range NumThreats {
-		row := all.row(t.String(), responseNames())
+		row := all.row(t.String(), append(responseNames(), "weight"))
 		var figures []Figure
 		for x := range NumResponses {
 			if row.Has(x.String()) {
@@ -115,7 +121,7 @@ func (r populationReader) defend(root input.Map, p prior) {
 				r.out.Figures[f].A = row.number(x.String(), definitions[f].Name, leastWeight, mostWeight)
 			}
 		}
-		r.scale(all, t.String(), figures, p.tableWeight)
+		r.scale(all, t.String(), figures, row.FloatOr("weight", p.TableWeight, leastTable, mostTable))
 	}
 }
 
@@ -149,19 +155,21 @@ func (r populationReader) hold(root input.Map) {
 	}
 }
 
-func (r populationReader) cues(root input.Map, p prior) {
+func (r populationReader) cues(root input.Map, p Prior) {
 	sense, bite := r.block(root, "sense", cueNames[:]), r.block(root, "bite", cueNames[:])
 	for c := range NumCues {
-		r.out.Figures[Sense(c)] = Posterior{sense.number(c.String(), "sense."+c.String(), -10, 10), p.sense}
-		r.out.Figures[Bite(c)] = Posterior{bite.number(c.String(), "bite."+c.String(), -10, 10), p.bite}
+		senses, bites := p.Sense, p.Bite
+		r.out.Figures[Sense(c)].A = sense.spread(c.String(), "sense."+c.String(), -10, 10, &spreadKey{"sd", leastSpread, mostSpread, &senses})
+		r.out.Figures[Bite(c)].A = bite.spread(c.String(), "bite."+c.String(), -10, 10, &spreadKey{"sd", leastSpread, mostSpread, &bites})
+		r.out.Figures[Sense(c)].B, r.out.Figures[Bite(c)].B = senses, bites
 	}
 }
 
 // skills stand above and below the population, whose own are 0 by that.
-func (r populationReader) skills(p prior) {
+func (r populationReader) skills(p Prior) {
 	for f := range NumFamilies {
 		for _, figure := range []Figure{Attack(f), Defence(f)} {
-			r.out.Figures[figure] = Posterior{0, p.skill}
+			r.out.Figures[figure] = Posterior{0, p.Skill}
 			r.out.Marks[definitions[figure].Name] = r.out.Marks["prior.skill_sd"]
 		}
 	}

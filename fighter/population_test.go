@@ -31,8 +31,8 @@ func TestPopulationIsMarkedThroughout(t *testing.T) {
 			require.True(t, law == Weight || q.B > 0, name)
 		}
 	}
-	require.True(t, f.Marks["reaction.simple"].Evidence)
-	require.True(t, f.Marks["body.span"].Evidence)
+	require.True(t, f.Marks["reaction.simple"].Basis == OnEvidence)
+	require.True(t, f.Marks["body.span"].Basis == OnEvidence)
 	require.Contains(t, f.Marks["initiate.long.jab"].String(), "judgement: ")
 	for i := range ExchangeZones {
 		answer, next := 0.0, 0.0
@@ -50,8 +50,8 @@ func TestPopulationMarksAreTheNearest(t *testing.T) {
 	text = strings.Replace(text, "  top: {ground_strike", "  top: {judgement: a row of its own, ground_strike", 1)
 	f, err := ReadPopulation("p.yaml", []byte(text))
 	require.NoError(t, err)
-	require.Equal(t, Mark{true, "otter 1999"}, f.Marks["initiate.long.jab"])
-	require.Equal(t, Mark{false, "a row of its own"}, f.Marks["initiate.top.ground_strike"])
+	require.Equal(t, Mark{OnEvidence, "otter 1999"}, f.Marks["initiate.long.jab"])
+	require.Equal(t, Mark{OnJudgement, "a row of its own"}, f.Marks["initiate.top.ground_strike"])
 	require.Equal(t, thePopulation().Marks["initiate.long.cross"], f.Marks["initiate.long.cross"])
 	require.Equal(t, thePopulation().Figures, f.Figures)
 }

@@ -38,6 +38,8 @@ type Profile struct {
 	// JointFile is the file with the joint part of the skills (see [Joint]), slash-separated and relative to the profile's own file; "" if
 	// they depend on nobody else's. Reading a profile does not open it.
 	JointFile string
+	// Population is that against which the tape was read: the zero value for the embedded one.
+	Population PopulationID
 }
 
 // Draw gives draw k of the figures: everything drawn, or with assumptions at their centre (tape doubt alone; a figure that is an

@@ -142,11 +142,14 @@ func (s *Sketch) Check() error {
 // Profile makes the population's profile into the sketch's: multiples of rates and weights, shifts of bites, all of it wider than the
 // population and marked assumption. Weights that two answers touch are multiplied by both; a table then sums to what it did, so that what is
 // answered often is chosen more at the cost of the rest. It panics if [Sketch.Check] finds a fault.
-func (s *Sketch) Profile() *Profile {
+func (s *Sketch) Profile() *Profile { return s.ProfileFrom(Shipped()) }
+
+// ProfileFrom is Profile from another population.
+func (s *Sketch) ProfileFrom(population *PopulationFile) *Profile {
 	if err := s.Check(); err != nil {
 		panic(err.Error())
 	}
-	p := Population(s.ID, s.Body)
+	p := population.Profile(s.ID, s.Body)
 	for i := range questions {
 		p.apply(&questions[i], s.Answer(questions[i].Name).multiple())
 	}

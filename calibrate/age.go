@@ -1,0 +1,86 @@
+package calibrate
+
+import (
+	"errors"
+	"fmt"
+	"math"
+	"time"
+
+	"whatbout/fighter"
+	"whatbout/tape"
+)
+
+// Ageing says how much older bouts weigh: half for every HalfLife days before AsOf, in counts and in exposure, so that old tape says the same
+// less surely. The zero value weighs all alike.
+type Ageing struct {
+	HalfLife float64 // days, above 0; 0: age does not matter
+	AsOf     string  // 2006-01-02; "": the day of the newest bout that counts
+}
+
+// Check reports what is wrong with an ageing; nil means nothing.
+func (a Ageing) Check() error {
+	if a.HalfLife == 0 && a.AsOf == "" {
+		return nil
+	}
+	if !(a.HalfLife > 0) || math.IsInf(a.HalfLife, 1) {
+		return fmt.Errorf("a half-life of %g days; expected a number of days above 0, such as 365", a.HalfLife)
+	}
+	if _, err := time.Parse(time.DateOnly, a.AsOf); a.AsOf != "" && err != nil {
+		return fmt.Errorf("%.40q is no date to weigh from; expected one such as 2026-03-14", a.AsOf)
+	}
+	return nil
+}
+
+// weigh sets the age of every source and takes it into the weight. All bouts without a date, and those after AsOf, are listed in the error.
+func (a Ageing) weigh(sources []*source) error {
+	if err := a.Check(); err != nil || a.HalfLife == 0 {
+		return err
+	}
+	var faults []error
+	days := make([]time.Time, len(sources))
+	newest, _ := time.Parse(time.DateOnly, a.AsOf)
+	told := map[*tape.Bout]bool{}
+	for i, s := range sources {
+		day, err := time.Parse(time.DateOnly, s.bout.Date)
+		days[i] = day
+		switch {
+		case told[s.bout]:
+		case err != nil:
+			faults = append(faults, fmt.Errorf("bout %q has no date, and weighing by age was asked for; expected a line such as date: 2026-03-14 in its bout.yaml", s.bout.ID))
+		case a.AsOf != "" && day.After(newest):
+			faults = append(faults, fmt.Errorf("bout %q is of %s, after the day %s to weigh from; leave it out or choose a later day", s.bout.ID, s.bout.Date, a.AsOf))
+		case a.AsOf == "" && day.After(newest):
+			newest = day
+		}
+		told[s.bout] = true
+	}
+	if err := errors.Join(faults...); err != nil {
+		return err
+	}
+	for i, s := range sources {
+		s.age = math.Exp2(-newest.Sub(days[i]).Hours() / 24 / a.HalfLife)
+		s.weight *= s.age
+	}
+	return nil
+}
+
+// unaged gives rounds as they were seen, without the weight of their age.
+func unaged(rounds []*roundCount) []*roundCount {
+	out := make([]*roundCount, len(rounds))
+	for i, r := range rounds {
+		if r.age == 1 {
+			out[i] = r
+			continue
+		}
+		plain := *r
+		plain.age, plain.acts = 1, make(map[fighter.Figure]float64, len(r.acts))
+		for f, n := range r.acts {
+			plain.acts[f] = n / r.age
+		}
+		for z := range plain.seconds {
+			plain.seconds[z] /= r.age
+		}
+		out[i] = &plain
+	}
+	return out
+}
