@@ -17,16 +17,18 @@ import (
 // of two bouts, have every figure of every round, and the same bytes for any number of workers.
 func TestAuditOfTheDemo(t *testing.T) {
 	_, all := demoTape(t)
-	args := append([]string{"audit", "--hold-back", "bout", "--require", "fit", "--rounds", "199"}, all...)
+	args := append([]string{"audit", "--hold-back", "bout", "--require", "fit", "--quiet"}, all...)
 	code, text, errs := run(t, args...)
 	require.Equal(t, ExitFine, code, errs)
 	require.Empty(t, errs)
-	for _, part := range []string{"Coded rounds: 18, of bouts: 6.", "Against plain rates", "Coded values inside their interval", "PIT at", "Again: whatbout audit"} {
+	for _, part := range []string{"18 rounds of 6 bouts", "with profiles made without that bout", "Nothing is called wrong.",
+		"each bout held back, against the fighter's own rates in all other rounds: the model beats this rival by both scores.", "each round held back, against the fighter's last round",
+		"Times of acts begun", "Brier score", "Coded values inside their interval", "PIT at", "The same again: whatbout audit"} {
 		require.Contains(t, text, part)
 	}
 	require.NotContains(t, text, "in-sample")
 
-	args = append([]string{"audit"}, all[:2]...)
+	args = append([]string{"audit", "--quiet"}, all[:2]...)
 	_, out, _ := run(t, append(args, "--format", "json", "--workers", "1")...)
 	_, again, _ := run(t, append(args, "--format", "json", "--workers", "5")...)
 	require.Equal(t, out, again)
@@ -39,11 +41,11 @@ func TestAuditOfTheDemo(t *testing.T) {
 		Cells    []any
 	}
 	require.NoError(t, json.Unmarshal([]byte(out), &result))
-	require.Equal(t, "whatbout.audit/1", result.Schema)
+	require.Equal(t, "whatbout.audit/2", result.Schema)
 	require.True(t, result.InSample)
 	require.Len(t, result.Inputs, 4) // a bout.yaml and a coding for each of two bouts
 	require.Len(t, result.Verdicts, len(calibrate.AuditGroups))
-	require.Len(t, result.Cells, 6*2*21) // rounds, fighters, figures
+	require.Len(t, result.Cells, 6*2*31) // rounds, fighters, figures
 
 	_, table, _ := run(t, append(args, "--format", "csv")...)
 	rows, err := csv.NewReader(strings.NewReader(table)).ReadAll()
@@ -52,7 +54,11 @@ func TestAuditOfTheDemo(t *testing.T) {
 	for _, r := range rows {
 		count[r[0]]++
 	}
-	require.Equal(t, map[string]int{"section": 1, "verdict": 5, "pit": 45, "total": 3 * 21, "coverage": 12, "against rates": 3, "round": 252}, count)
+	require.Equal(t, map[string]int{"section": 1, "verdict": 8, "part": 2*6 + 2 + 1, "pit": 6 * 9, "coverage": 2 * 7, "times": 2 * 3, "times curve": 9 * 3, "setting": 12 * 3,
+		"landing": 6, "landing curve": 8, "against": count["against"], "total": count["total"], "round": 6 * 2 * 31}, count)
+	require.LessOrEqual(t, count["total"], 3*31, "three fighters; what never happened is no total")
+	require.Greater(t, count["total"], 3*25)
+	require.GreaterOrEqual(t, count["against"], 2*5, "at least each round held back against rates, by both scores, in all and four groups")
 }
 
 // Profiles that rest on tape are said to. With the corners' acts of one bout swapped something does not fit, and --require fit fails.
@@ -62,7 +68,7 @@ func TestAuditRequiresAFit(t *testing.T) {
 	code, _, errs := run(t, append([]string{"calibrate", "--out", profiles}, all...)...)
 	require.Equal(t, ExitFine, code, errs)
 	bout := filepath.Join(mine, "tape", "heron-lynx")
-	args := []string{"audit", filepath.Join(profiles, "heron.yaml"), filepath.Join(profiles, "lynx.yaml"), bout, "--require", "fit"}
+	args := []string{"audit", filepath.Join(profiles, "heron.yaml"), filepath.Join(profiles, "lynx.yaml"), bout, "--require", "fit", "--quiet"}
 	code, text, errs := run(t, args...)
 	require.Equal(t, ExitFine, code, errs)
 	require.Contains(t, text, "in-sample: the profiles rest on tape")
@@ -84,10 +90,10 @@ func TestAuditFaults(t *testing.T) {
 	bad := filepath.Join(mine, "bad.yaml")
 	require.NoError(t, os.WriteFile(bad, []byte("format: nothing\n"), 0o644))
 	code, out, errs := run(t, "audit", bad, filepath.Join(mine, "none.yaml"), filepath.Join(mine, "nowhere"), "--rounds", "3", "--workers", "-1", "--format", "xml",
-		"--require", "luck", "--hold-back", "round")
+		"--require", "luck", "--hold-back", "round=x")
 	require.Equal(t, ExitInput, code)
 	require.Empty(t, out)
-	for _, part := range []string{"bad.yaml", "none.yaml", "nowhere", "3 predictive rounds", "-1 workers", `"xml"`, `--require "luck"`, `--hold-back "round"`} {
+	for _, part := range []string{"bad.yaml", "none.yaml", "nowhere", "3 predictive rounds", "-1 workers", `"xml"`, `--require "luck"`, `--hold-back "round=x"`} {
 		require.Contains(t, errs, part)
 	}
 	for _, args := range [][]string{{"audit"}, {"audit", bad}, {"audit", all[0], "--hold-back", "bout"}} {

@@ -1,0 +1,114 @@
+package calibrate
+
+import "whatbout/internal/infer"
+
+// Scores. Of both less is better, and both are proper: nobody does better on the mean than by saying what they believe (Gneiting & Raftery
+// 2007, J. Am. Stat. Assoc. 102, 359–378).
+const (
+	ScoreLog  = "log score" // minus the logarithm of the chance of the coded count, nats a figure and round
+	ScoreCRPS = "CRPS"      // acts a figure and round
+)
+
+// Verdicts against a rival.
+const (
+	Beats       = "the model beats it"
+	DoesNotBeat = "the model does not beat it"
+	CannotTell  = "cannot be told"
+)
+
+// AuditRival holds the model against a plain rival on the counts of one group, or of all. The model's chances are those of the negative
+// binomial with the mean and variance of its draws; its CRPS is that of the draws. Rounds in which the rival has nothing to go by are
+// left out on both sides.
+type AuditRival struct {
+	HeldBack string         `json:"held_back"` // as [Holding] says it; "": nothing, and then the model may have seen the rounds
+	Rival    string         `json:"rival"`
+	Score    string         `json:"score"`
+	Group    string         `json:"group"` // "all" of all
+	Units    int            `json:"units"` // what is held back at a time: bouts, or else rounds
+	Model    float64        `json:"model"` // mean score
+	Other    float64        `json:"other"` // the rival's
+	Less     infer.Interval `json:"less"`  // the rival's less the model's, paired: above 0 the model is better; 95 %, Student's t over units
+	Verdict  string         `json:"verdict"`
+}
+
+// compared is the scores of one comparison, by round, or by bout where bouts are held back: what belongs together is one observation.
+type compared struct {
+	order []roundKey
+	pairs map[roundKey]*infer.Pairs
+}
+
+type comparison struct{ rival, score, group string }
+
+// against scores a trial against its rivals.
+func (a *Audit) against(l *library, t *trial) {
+	known := l.elsewhere()
+	all := map[comparison]*compared{}
+	for _, b := range t.bouts {
+		for _, c := range b.cells {
+			if c.Unit != AuditCount {
+				continue
+			}
+			unit := c.at()
+			if t.hold.Each == HoldBouts {
+				unit.round = 0
+			}
+			for rival, s := range known.knows(c, b.fold) {
+				if s.seconds == 0 {
+					continue
+				}
+				f := s.forecast(c.Seconds)
+				for _, group := range []string{c.Group, "all"} {
+					add(all, comparison{rival, ScoreLog, group}, unit, -f.LogChance(c.Coded), c.LogScore)
+					add(all, comparison{rival, ScoreCRPS, group}, unit, f.CRPS(c.Coded), c.CRPS)
+				}
+			}
+		}
+	}
+	for _, rival := range []string{RivalRates, RivalLast} {
+		for _, score := range []string{ScoreLog, ScoreCRPS} {
+			for _, group := range append([]string{"all"}, AuditGroups...) {
+				if c := all[comparison{rival, score, group}]; c != nil {
+					r := c.verdict()
+					r.HeldBack, r.Rival, r.Score, r.Group = t.hold.String(), rival, score, group
+					a.Against = append(a.Against, r)
+				}
+			}
+		}
+	}
+}
+
+func add(all map[comparison]*compared, of comparison, unit roundKey, rival, model float64) {
+	c := all[of]
+	if c == nil {
+		c = &compared{pairs: map[roundKey]*infer.Pairs{}}
+		all[of] = c
+	}
+	if c.pairs[unit] == nil {
+		c.order, c.pairs[unit] = append(c.order, unit), &infer.Pairs{}
+	}
+	c.pairs[unit].Add(rival, model)
+}
+
+func (c *compared) verdict() AuditRival {
+	r := AuditRival{Units: len(c.order), Verdict: CannotTell}
+	var less infer.Group
+	for _, unit := range c.order {
+		p := c.pairs[unit]
+		r.Other += p.X / p.N / float64(len(c.order))
+		r.Model += p.Y / p.N / float64(len(c.order))
+		less.Add((p.X - p.Y) / p.N)
+	}
+	if less.N < 2 {
+		r.Less = infer.Interval{Level: .95, Low: less.Mean(), High: less.Mean(), Centre: less.Mean(), Kind: infer.Confidence, Method: "Student t", Count: less.N,
+			Warnings: []string{"one observation: no interval"}}
+		return r
+	}
+	r.Less = less.Interval(.95)
+	switch {
+	case r.Less.Low > 0:
+		r.Verdict = Beats
+	case r.Less.High < 0:
+		r.Verdict = DoesNotBeat
+	}
+	return r
+}
