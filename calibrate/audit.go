@@ -13,7 +13,7 @@ import (
 
 // AuditOptions says how coded rounds are held against the model.
 type AuditOptions struct {
-	Draws   int     // predictive bouts for each coded one, each with figures and mechanics of its own; at least 399
+	Draws   int     // predictive bouts for each coded one, each with figures and mechanics of its own; at least 499
 	Seed    uint64  // the same seed gives the same audit, for any number of workers
 	Workers int     // 0: one a core
 	Hold    Holding // what is held back from the profiles, where they are made from the tape
@@ -25,8 +25,8 @@ type AuditOptions struct {
 	Progress func(stage string, done, of int) // told what is done of "profiles" and then of "bouts", from one goroutine at a time; may be nil
 }
 
-// leastDraws: the verdicts' threshold is auditLevel over eight groups, .00625; the lowest rank that two statistics can tie at is 2 of 400.
-const leastDraws = 399
+// leastDraws: the verdicts' threshold is auditLevel over eight groups, .00625; the lowest rank that three statistics can tie at is 3 of 500.
+const leastDraws = 499
 
 // Check lists what is wrong with the options.
 func (o *AuditOptions) Check() error {

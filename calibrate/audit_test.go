@@ -138,16 +138,16 @@ func one(yes bool) int {
 	return 0
 }
 
-var honestAudits = flag.Int("honest-audits", 10, "how many honest tapes TestAuditOfHonestTapes audits")
+var honestAudits = flag.Int("honest-audits", 8, "how many honest tapes TestAuditOfHonestTapes audits")
 
-// Tape of the model's own is called wrong, in any of eight groups, in at most one audit of 20. Of 10 audits of a bout each, at the draws that
-// verdicts are made with, that is .5 on the mean and, 4.9 standard errors further, .5 + 4.9·sqrt(10·.05·.95) = 3.9 at most. Of 400
-// (go test ./calibrate -run HonestTapes -honest-audits 400 -v) the limit is 41.4.
+// Tape of the model's own is called wrong, in any of eight groups, in at most one audit of 20. Of 8 audits of two bouts each, at the draws that
+// verdicts are made with, that is .4 on the mean and, 4.9 standard errors further, .4 + 4.9·sqrt(8·.05·.95) = 3.4 at most. Of 200
+// (go test ./calibrate -run HonestTapes -honest-audits 200 -v) the limit is 25.1.
 func TestAuditOfHonestTapes(t *testing.T) {
 	n, red := *honestAudits, 0
 	groups := map[string]int{}
 	for i := range n {
-		a := audited(t, auditTape(t, 7000+uint64(i), 1, nil), AuditOptions{Profiles: trueProfiles(), Seed: 70 + uint64(i)})
+		a := audited(t, auditTape(t, 7000+uint64(i), 2, nil), AuditOptions{Profiles: trueProfiles(), Seed: 70 + uint64(i)})
 		wrong := 0
 		for _, v := range a.Verdicts {
 			groups[v.Group] += one(v.Verdict == DoesNot)
@@ -171,6 +171,14 @@ func TestAuditSeesPlantedFaults(t *testing.T) {
 		a := audited(t, auditTape(t, 7, 3, swapCorners), AuditOptions{Profiles: trueProfiles(), Seed: 3})
 		require.Equal(t, DoesNot, verdictOf(t, a, AuditActs).Verdict)
 		require.Equal(t, "shrew low kicks above", verdictOf(t, a, AuditActs).Worst[0], "the kicker's go by the shrew's name")
+	})
+	t.Run("ranges not followed in one bout of five", func(t *testing.T) {
+		tapes := auditTape(t, 7, 5, nil)
+		everyOtherRange(tapes[3])
+		a := audited(t, tapes, AuditOptions{Profiles: trueProfiles(), Seed: 3})
+		v := verdictOf(t, a, AuditMoves)
+		require.Equal(t, DoesNot, v.Verdict)
+		require.Equal(t, "bout 3", v.OddBout)
 	})
 	t.Run("half of the exposure in one profile", func(t *testing.T) {
 		profiles := trueProfiles()
@@ -231,6 +239,18 @@ func TestAuditOfPairRanges(t *testing.T) {
 	}
 	require.Positive(t, seen["vole kicking"])
 	require.InDelta(t, seen["vole kicking"], seen["shrew kicking"], 1e-12)
+}
+
+// A coder who writes clocks down to the second is held against simulated clocks to the second: of the truth it fits.
+func TestAuditOfRoundedClocks(t *testing.T) {
+	a := audited(t, auditTape(t, 7, 3, func(c *tape.Coding) {
+		for i, e := range rounded(c.Events(), 1_000_000, int64(c.Bout.RuleSet.RoundSeconds)*1e6) {
+			c.Rows[i].Event = e
+		}
+	}), AuditOptions{Profiles: trueProfiles(), Seed: 3})
+	for _, g := range []string{AuditActs, AuditRange, AuditMoves, AuditTiming} {
+		require.Equal(t, Fits, verdictOf(t, a, g).Verdict, g)
+	}
 }
 
 func swapCorners(c *tape.Coding) {

@@ -24,14 +24,19 @@ type AuditRival struct {
 	Rival    string         `json:"rival"`
 	Score    string         `json:"score"`
 	Group    string         `json:"group"` // "all" of all
-	Units    int            `json:"units"` // what is held back at a time: bouts, or else rounds
+	Unit     string         `json:"unit"`  // what one observation is: bout or round
+	Units    int            `json:"units"` // of them
 	Model    float64        `json:"model"` // mean score
 	Other    float64        `json:"other"` // the rival's
 	Less     infer.Interval `json:"less"`  // the rival's less the model's, paired: above 0 the model is better; 95 %, Student's t over units
 	Verdict  string         `json:"verdict"`
 }
 
-// compared is the scores of one comparison, by round, or by bout where bouts are held back: what belongs together is one observation.
+// manyBouts is from how many bouts on they are the observations where rounds are held back. The rounds of a bout depend on each other, but
+// intervals from two or three bouts would tell nothing (t(1) is 12.7); those over rounds are too narrow then, which a warning says.
+const manyBouts = 5
+
+// compared is the scores of one comparison, by what is one observation.
 type compared struct {
 	order []roundKey
 	pairs map[roundKey]*infer.Pairs
@@ -41,16 +46,16 @@ type comparison struct{ rival, score, group string }
 
 // against scores a trial against its rivals.
 func (a *Audit) against(l *library, t *trial) {
-	known := l.elsewhere()
+	known, unit := l.elsewhere(), t.unit()
 	all := map[comparison]*compared{}
 	for _, b := range t.bouts {
 		for _, c := range b.cells {
 			if c.Unit != AuditCount {
 				continue
 			}
-			unit := c.at()
-			if t.hold.Each == HoldBouts {
-				unit.round = 0
+			at := c.at()
+			if unit == HoldBouts {
+				at.round = 0
 			}
 			for rival, s := range known.knows(c, b.fold) {
 				if s.seconds == 0 {
@@ -58,8 +63,8 @@ func (a *Audit) against(l *library, t *trial) {
 				}
 				f := s.forecast(c.Seconds)
 				for _, group := range []string{c.Group, "all"} {
-					add(all, comparison{rival, ScoreLog, group}, unit, -f.LogChance(c.Coded), c.LogScore)
-					add(all, comparison{rival, ScoreCRPS, group}, unit, f.CRPS(c.Coded), c.CRPS)
+					add(all, comparison{rival, ScoreLog, group}, at, -f.LogChance(c.Coded), c.LogScore)
+					add(all, comparison{rival, ScoreCRPS, group}, at, f.CRPS(c.Coded), c.CRPS)
 				}
 			}
 		}
@@ -69,11 +74,33 @@ func (a *Audit) against(l *library, t *trial) {
 			for _, group := range append([]string{"all"}, AuditGroups...) {
 				if c := all[comparison{rival, score, group}]; c != nil {
 					r := c.verdict()
-					r.HeldBack, r.Rival, r.Score, r.Group = t.hold.String(), rival, score, group
+					r.HeldBack, r.Rival, r.Score, r.Group, r.Unit = t.hold.String(), rival, score, group, unit
+					r.caution()
 					a.Against = append(a.Against, r)
 				}
 			}
 		}
+	}
+}
+
+// unit is what one observation of a trial is.
+func (t *trial) unit() string {
+	bouts := map[string]bool{}
+	for _, b := range t.bouts {
+		bouts[b.src.bout.ID] = true
+	}
+	if (t.hold.Each == HoldRounds || t.hold.Round > 0) && len(bouts) < manyBouts {
+		return HoldRounds
+	}
+	return HoldBouts
+}
+
+func (r *AuditRival) caution() {
+	switch {
+	case r.Units < 2:
+		r.Less.Warnings = append(r.Less.Warnings, "one "+r.Unit+": no interval")
+	case r.Unit == HoldRounds:
+		r.Less.Warnings = append(r.Less.Warnings, "the rounds of a bout depend on each other: too narrow")
 	}
 }
 
@@ -99,8 +126,7 @@ func (c *compared) verdict() AuditRival {
 		less.Add((p.X - p.Y) / p.N)
 	}
 	if less.N < 2 {
-		r.Less = infer.Interval{Level: .95, Low: less.Mean(), High: less.Mean(), Centre: less.Mean(), Kind: infer.Confidence, Method: "Student t", Count: less.N,
-			Warnings: []string{"one observation: no interval"}}
+		r.Less = infer.Interval{Level: .95, Low: less.Mean(), High: less.Mean(), Centre: less.Mean(), Kind: infer.Confidence, Method: "Student t", Count: less.N}
 		return r
 	}
 	r.Less = less.Interval(.95)

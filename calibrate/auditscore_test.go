@@ -52,5 +52,22 @@ func TestVerdictAgainstARival(t *testing.T) {
 	require.Equal(t, DoesNotBeat, verdict(-2, -2.1, -1.9).Verdict)
 	one := verdict(7)
 	require.Equal(t, CannotTell, one.Verdict)
-	require.NotEmpty(t, one.Less.Warnings)
+	one.caution()
+	require.Equal(t, []string{"one : no interval"}, one.Less.Warnings)
+}
+
+// Bouts are the observations where bouts or nothing is held back; where rounds are, only from five bouts on.
+func TestUnitOfComparison(t *testing.T) {
+	unit := func(h Holding, bouts int) string {
+		tr := &trial{hold: h}
+		for i := range bouts {
+			tr.bouts = append(tr.bouts, &auditBout{src: &source{bout: &tape.Bout{ID: string(rune('a' + i))}}})
+		}
+		return tr.unit()
+	}
+	require.Equal(t, HoldBouts, unit(Holding{}, 1))
+	require.Equal(t, HoldBouts, unit(Holding{Bout: "a"}, 1))
+	require.Equal(t, HoldRounds, unit(Holding{Each: HoldRounds}, 4))
+	require.Equal(t, HoldBouts, unit(Holding{Each: HoldRounds}, 5))
+	require.Equal(t, HoldRounds, unit(Holding{Round: 3}, 4))
 }

@@ -116,7 +116,7 @@ func (a *Audit) noteSample(l *library, t *trial, met map[string]bool) {
 			}
 		}
 		if a.InSample = l.given.restOnTape(); a.InSample {
-			a.Notes = append(a.Notes, "in-sample: the profiles rest on tape, maybe on these very rounds; figures then fit better than they forecast (--hold-back bout, without profiles, tells).")
+			a.Notes = append(a.Notes, "in-sample: the profiles rest on tape, maybe on these very rounds, and then the verdicts call too little wrong (--hold-back bout, without profiles, is the honest test).")
 		}
 	case !t.hold.Any():
 		a.InSample = true

@@ -17,7 +17,8 @@ const auditLevel = .05
 // Clifford 1989, Biometrika 76, 633–642). Where a group has several statistics each is ranked, and then the smallest of the ranks:
 //
 //   - of counted and timed figures: by how much totals over rounds, by fighter and figure, lie off (a squared distance by their own
-//     covariance), and how far the PIT (not randomised: Czado, Gneiting & Held 2009) leaves the diagonal;
+//     covariance), how far the PIT (not randomised: Czado, Gneiting & Held 2009) leaves the diagonal, and by how much the totals of
+//     the bout lie off that is farthest off, since a coder errs bout by bout;
 //   - of times: see [AuditTimes]; of landing: see [AuditLanding].
 //
 // It is exact for profiles that know nothing of the rounds audited; where they were made from these rounds the model is called wrong
@@ -36,9 +37,10 @@ type AuditVerdict struct {
 	Level   float64      `json:"threshold"`
 	Parts   []AuditPart  `json:"parts"` // the statistics
 	Looked  int          `json:"looked_at"`
-	Telling int          `json:"telling"` // of them
-	Worst   []string     `json:"worst"`   // what is farthest outside its interval, at most three, such as "heron low kicks above"
-	PIT     []AuditPoint `json:"pit"`     // of counted and timed figures
+	Telling int          `json:"telling"`  // of them
+	Worst   []string     `json:"worst"`    // what is farthest outside its interval, at most three, such as "heron low kicks above"
+	OddBout string       `json:"odd_bout"` // of counted and timed figures the bout farthest off, if it alone would be called wrong
+	PIT     []AuditPoint `json:"pit"`      // of counted and timed figures
 }
 
 // AuditPart is one statistic of a group.
@@ -79,7 +81,7 @@ func (a *Audit) judge(bouts []*auditBout) {
 // figures judges a group of counted or timed figures.
 func (a *Audit) figures(group string, cells []*cell) {
 	totals := totalsOf(cells)
-	v := AuditVerdict{Group: group, Worst: worst(totals), Looked: len(totals)}
+	v := AuditVerdict{Group: group, Looked: len(totals)}
 	for i := range totals {
 		if totals[i].Telling {
 			v.Telling++
@@ -88,7 +90,18 @@ func (a *Audit) figures(group string, cells []*cell) {
 	a.Totals = append(a.Totals, totals...)
 	points, shapes := pits(cells)
 	v.PIT = points
-	v.rank(statistic{"totals", offness(totals, len(cells[0].draws)+1)}, statistic{"PIT", shapes})
+	statistics := []statistic{{"totals", offness(totals, len(cells[0].draws)+1)}, {"PIT", shapes}}
+	one, isOne := farthestBout(cells)
+	if isOne {
+		statistics = append(statistics, statistic{"one bout", one.far})
+	}
+	v.rank(statistics...)
+	if v.Worst = worst(totals); isOne {
+		v.OddBout = one.name
+		if v.Parts[2].P < v.Parts[0].P {
+			v.Worst = one.inBout()
+		}
+	}
 	a.Verdicts = append(a.Verdicts, v)
 }
 
@@ -111,6 +124,9 @@ func (v *AuditVerdict) rank(statistics ...statistic) {
 
 func (v *AuditVerdict) conclude(level float64) {
 	v.Level = level
+	if v.OddBout != "" && v.Parts[2].P > level {
+		v.OddBout = ""
+	}
 	switch {
 	case v.P <= level:
 		v.Verdict = DoesNot

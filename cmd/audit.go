@@ -40,7 +40,7 @@ Exit codes: 0 fine, 1 with --require fit when a group of figures does not fit or
 		Args: func(c *cobra.Command, args []string) error { return wrap(cobra.MinimumNArgs(1)(c, args)) },
 		RunE: func(c *cobra.Command, args []string) error { return f.run(c, args) },
 	}
-	c.Flags().IntVar(&f.rounds, "rounds", 400, "predictive rounds for each coded one, from 399")
+	c.Flags().IntVar(&f.rounds, "rounds", 500, "predictive rounds for each coded one, from 499")
 	c.Flags().StringVar(&f.holdBack, "hold-back", "", "bout or round: each in turn; round=3; or the id of a bout: make the profiles without it")
 	c.Flags().StringVar(&f.require, "require", "", "fit: exit with 1 when a group does not fit, or none can be told")
 	c.Flags().BoolVar(&f.all, "all", false, "take bouts that are not as usual, and sparring, too")

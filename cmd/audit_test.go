@@ -7,6 +7,7 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -54,7 +55,7 @@ func TestAuditOfTheDemo(t *testing.T) {
 	for _, r := range rows {
 		count[r[0]]++
 	}
-	require.Equal(t, map[string]int{"section": 1, "verdict": 8, "part": 2*6 + 2 + 1, "pit": 6 * 9, "coverage": 2 * 7, "times": 2 * 3, "times curve": 9 * 3, "setting": 12 * 3,
+	require.Equal(t, map[string]int{"section": 1, "verdict": 8, "part": 3*6 + 2 + 1, "pit": 6 * 9, "coverage": 2 * 7, "times": 2 * 3, "times curve": 9 * 3, "setting": 12 * 3,
 		"landing": 6, "landing curve": 8, "against": count["against"], "total": count["total"], "round": 6 * 2 * 31}, count)
 	require.LessOrEqual(t, count["total"], 3*31, "three fighters; what never happened is no total")
 	require.Greater(t, count["total"], 3*25)
@@ -101,4 +102,87 @@ func TestAuditFaults(t *testing.T) {
 		require.Equal(t, ExitInput, code, args)
 		require.Empty(t, out)
 	}
+}
+
+// One number of round, or one bout, is held back and audited alone; what is not there is refused with the nearest, and so is a bout whose fighters
+// were in no other. Of a bout that was coded twice it is said which coding is audited.
+func TestAuditHoldsBack(t *testing.T) {
+	mine, all := demoTape(t)
+	audit := func(args ...string) (int, string, string) {
+		return run(t, append([]string{"audit", "--quiet"}, args...)...)
+	}
+	code, text, errs := audit(append(all, "--hold-back", "round=3")...)
+	require.Equal(t, ExitFine, code, errs)
+	require.Contains(t, text, "6 rounds of 6 bouts")
+	require.Contains(t, text, "with profiles made without any round 3")
+	require.Contains(t, text, "round 3 held back, against the fighter's own rates in all other rounds: ")
+	require.Contains(t, text, "--hold-back 'round=3'")
+
+	code, text, errs = audit(append(all, "--hold-back", "heron-lynx")...)
+	require.Equal(t, ExitFine, code, errs)
+	require.Contains(t, text, "3 rounds of 1 bout")
+	require.Contains(t, text, "heron-lynx held back, against the fighter's own rates in all other rounds: who is better cannot be told by either score")
+
+	code, _, errs = audit(append(all, "--hold-back", "heron-linx")...)
+	require.Equal(t, ExitInput, code)
+	require.Contains(t, errs, `did you mean "heron-lynx"?`)
+	code, _, errs = audit(append(all, "--hold-back", "round=4")...)
+	require.Equal(t, ExitInput, code)
+	require.Contains(t, errs, "no bout has a coded round 4")
+
+	bout := filepath.Join(mine, "tape", "heron-lynx")
+	code, _, errs = audit(bout, "--hold-back", "bout")
+	require.Equal(t, ExitInput, code)
+	require.Contains(t, errs, "without what is held back there is no tape of")
+	data, err := os.ReadFile(filepath.Join(bout, "events.csv"))
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(filepath.Join(bout, "second.csv"), data, 0o644))
+	code, text, errs = audit(bout)
+	require.Equal(t, ExitFine, code, errs)
+	require.Contains(t, text, `heron-lynx: coded 2 times; the coding "events" is audited`)
+	require.Contains(t, text, "in-sample: the profiles were made from these very rounds")
+	_, full, _ := audit(bout, "--full")
+	for _, part := range []string{"heron          straights", "lynx           back to the feet", "other acts in answer"} {
+		require.NotContains(t, text, part)
+		require.Contains(t, full, part)
+	}
+}
+
+// Ten seconds cannot tell anything, which is no fit: exit code 1, not 2.
+func TestAuditRequiresMoreThanTooLittle(t *testing.T) {
+	mine, _ := demoTape(t)
+	bout := filepath.Join(mine, "tape", "heron-lynx")
+	about, events := filepath.Join(bout, "bout.yaml"), filepath.Join(bout, "events.csv")
+	data, err := os.ReadFile(about)
+	require.NoError(t, err)
+	require.NoError(t, os.WriteFile(about, append(data, "coded: [{round: 1, from: \"0:00\", to: \"0:10\"}]\n"...), 0o644))
+	data, err = os.ReadFile(events)
+	require.NoError(t, err)
+	var short strings.Builder
+	for line := range strings.Lines(string(data)) {
+		if strings.HasPrefix(line, "round,") || strings.HasPrefix(line, "1,0:0") {
+			short.WriteString(line)
+		}
+	}
+	require.NoError(t, os.WriteFile(events, []byte(short.String()), 0o644))
+	code, text, errs := run(t, "audit", bout, "--require", "fit", "--quiet")
+	require.Equal(t, ExitFailed, code, errs)
+	require.Contains(t, errs, "too little tape to tell whether anything fits")
+	require.NotContains(t, text, calibrate.DoesNot)
+}
+
+// Where there is no terminal plain lines tell how far it is, at most one every two seconds, with the time left; by hand.
+func TestStageLines(t *testing.T) {
+	var out strings.Builder
+	now := time.Time{}
+	tell := stageLines(&out, func() time.Time { return now })
+	for _, step := range []struct {
+		seconds int
+		stage   string
+		done    int
+	}{{0, "profiles", 1}, {1, "profiles", 2}, {3, "profiles", 3}, {4, "bouts", 10}, {6, "bouts", 20}, {7, "bouts", 30}, {9, "bouts", 50}} {
+		now = time.Time{}.Add(time.Duration(step.seconds) * time.Second)
+		tell(step.stage, step.done, 100)
+	}
+	require.Equal(t, "3 of 100 profiles, about 1m37s left\n20 of 100 bouts, about 8s left\n50 of 100 bouts, about 5s left\n", out.String())
 }

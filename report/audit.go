@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 
 	"github.com/jedib0t/go-pretty/v6/table"
@@ -32,11 +33,12 @@ func (a *Audit) JSON(w io.Writer) error { return writeJSON(w, a) }
 func (a *Audit) Text(w io.Writer) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "Does the model reproduce the coded rounds? %s of %s, each held against the same round of %d simulated bouts%s.\n\n",
-		counted(a.Rounds, "round"), counted(a.Bouts, "bout"), a.Draws, heldBack(a.HeldBack))
+		counted(a.Rounds, "round"), counted(a.Bouts, "bout"), a.Draws, a.profiles())
 	a.verdicts(&b)
 	a.rivals(&b)
 	b.WriteString("For a statistician\n\n")
 	a.ranks(&b)
+	a.scores(&b)
 	a.totals(&b)
 	a.times(&b)
 	a.landing(&b)
@@ -59,11 +61,13 @@ func counted(n int, noun string) string {
 	return fmt.Sprintf("%d %ss", n, noun)
 }
 
-// heldBack says what the profiles do not know.
-func heldBack(what string) string {
-	kind, which, named := strings.Cut(what, "=")
+// profiles says what the profiles know.
+func (a *Audit) profiles() string {
+	kind, which, named := strings.Cut(a.HeldBack, "=")
 	switch {
-	case what == "":
+	case a.HeldBack == "" && a.InSample:
+		return ", in-sample (see the note below)"
+	case a.HeldBack == "":
 		return ""
 	case !named:
 		return ", with profiles made without that " + kind
@@ -92,52 +96,68 @@ func (a *Audit) verdicts(b *strings.Builder) {
 		t.AppendRow(table.Row{"  " + v.Group, groupsInWords[v.Group], v.Verdict})
 	}
 	b.WriteString(trimmed(t) + "\n\n")
-	off := 0
+	if !slices.ContainsFunc(a.Verdicts, func(v calibrate.AuditVerdict) bool { return v.Verdict == calibrate.DoesNot }) {
+		b.WriteString("  Nothing is called wrong.\n")
+	}
 	for i := range a.Verdicts {
 		v := &a.Verdicts[i]
 		switch v.Verdict {
 		case calibrate.DoesNot:
-			off++
 			fmt.Fprintf(b, "  %s: %s.\n", v.Group, a.misfit(v))
 		case calibrate.TooLittle:
-			fmt.Fprintf(b, "  %s: nothing looks wrong, but only %d of %d %s so well known that half of what is expected would be noticed; code more.\n",
-				v.Group, v.Telling, v.Looked, lookedAt(v))
+			fmt.Fprintf(b, "  %s: nothing looks wrong, but %s of %s %s known so well that half of what is expected would be noticed; code more.\n", v.Group,
+				only(v.Telling), lookedAt(v), areOf(v.Telling))
 		}
-	}
-	if off == 0 {
-		b.WriteString("  Nothing is called wrong.\n")
 	}
 	b.WriteString("\n")
 }
 
+func only(n int) string {
+	if n == 0 {
+		return "none"
+	}
+	return fmt.Sprintf("only %d", n)
+}
+
+func areOf(n int) string {
+	if n < 2 {
+		return "is"
+	}
+	return "are"
+}
+
+// lookedAt names what is telling or not.
 func lookedAt(v *calibrate.AuditVerdict) string {
-	noun := map[string]string{calibrate.AuditTiming: "fighters", calibrate.AuditChances: "classes of strikes"}[v.Group]
-	if noun == "" {
-		noun = "totals"
+	switch v.Group {
+	case calibrate.AuditTiming:
+		return counted(v.Looked, "fighter")
+	case calibrate.AuditChances:
+		return fmt.Sprintf("%d classes of strikes", v.Looked)
 	}
-	if v.Telling == 1 {
-		return noun + " is"
-	}
-	return noun + " are"
+	return counted(v.Looked, "total")
 }
 
 // misfit says what is off in a group that does not fit.
 func (a *Audit) misfit(v *calibrate.AuditVerdict) string {
+	odd := ""
+	if v.OddBout != "" {
+		odd = "; of the bouts, " + harmless(v.OddBout) + " is farthest off"
+	}
 	if len(v.Worst) == 0 {
-		return "nothing alone lies outside its interval; it is how figures go together, or how rounds spread (see the PIT)"
+		return "nothing alone lies outside its interval; it is how figures go together, or how rounds spread (see the PIT)" + odd
 	}
 	said := []string{}
 	for _, name := range v.Worst {
 		said = append(said, name+a.numbers(v.Group, name))
 	}
-	return "farthest off: " + harmless(strings.Join(said, "; "))
+	return "farthest off: " + harmless(strings.Join(said, "; ")) + odd
 }
 
 // numbers gives what stands behind the name of a total.
 func (a *Audit) numbers(group, name string) string {
 	for i := range a.Totals {
 		t := &a.Totals[i]
-		if t.Group == group && strings.HasPrefix(name, t.Fighter+" "+t.Figure+" ") {
+		if t.Group == group && slices.Contains([]string{"above", "below"}, strings.TrimPrefix(name, t.Fighter+" "+t.Figure+" ")) {
 			return fmt.Sprintf(" (%s, expected %s)", inUnit(t.Coded, t.Unit), between(t.Forecast, t.Unit))
 		}
 	}
@@ -156,7 +176,7 @@ func (a *Audit) ranks(b *strings.Builder) {
 		t.AppendRow(table.Row{"  " + v.Group, fmt.Sprintf("%.4f", v.P), fmt.Sprintf("%.4f", v.Level), strings.Join(parts, ", "), fmt.Sprintf("%d of %d", v.Telling, v.Looked)})
 	}
 	b.WriteString(trimmed(t) + "\n")
-	b.WriteString("  p: how often a tape that the model itself makes is as far off, by its rank among the simulated ones (the smaller of two ranks, ranked again).\n" +
+	b.WriteString("  p: how often a tape that the model itself makes is as far off, by its rank among the simulated ones (the smallest of the ranks behind it, ranked again).\n" +
 		"  All groups together are called wrong without reason at most once in 20 audits. Telling: half of what is expected would lie outside the 90 %\n" +
 		"  interval; of times, 50 gaps and more.\n\n")
 }

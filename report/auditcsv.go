@@ -37,7 +37,7 @@ func (a *Audit) CSV(w io.Writer) error {
 	rows := auditRows{auditColumns}
 	for i := range a.Verdicts {
 		v := &a.Verdicts[i]
-		rows.add("verdict", map[string]string{"held_back": a.HeldBack, "group": v.Group, "p": number(v.P), "level": number(v.Level), "verdict": v.Verdict})
+		rows.add("verdict", map[string]string{"held_back": a.HeldBack, "group": v.Group, "p": number(v.P), "level": number(v.Level), "bout": v.OddBout, "verdict": v.Verdict})
 		for _, p := range v.Parts {
 			rows.add("part", map[string]string{"group": v.Group, "figure": p.Name, "p": number(p.P)})
 		}
@@ -97,7 +97,7 @@ func (a *Audit) rivalRows(rows *auditRows) {
 	for i := range a.Against {
 		r := &a.Against[i]
 		rows.add("against", withInterval(r.Less, map[string]string{"held_back": r.HeldBack, "group": r.Group, "rival": r.Rival, "score": r.Score, "model": number(r.Model),
-			"other": number(r.Other), "count": strconv.Itoa(r.Units), "verdict": r.Verdict}))
+			"other": number(r.Other), "unit": r.Unit, "count": strconv.Itoa(r.Units), "verdict": r.Verdict}))
 	}
 }
 

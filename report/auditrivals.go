@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"github.com/jedib0t/go-pretty/v6/table"
@@ -26,7 +27,6 @@ func (a *Audit) rivals(b *strings.Builder) {
 		b.WriteString("  In-sample: the model may have seen the rounds, and the rivals have not. It must win here, and not to win says much.\n")
 	}
 	b.WriteString("\n")
-	a.scores(b)
 }
 
 // contest names who met whom.
@@ -60,6 +60,9 @@ func (a *Audit) outcome(r *calibrate.AuditRival) string {
 			continue
 		}
 		if c.Verdict == r.Verdict {
+			if r.Verdict == calibrate.CannotTell {
+				return verdictInWords[r.Verdict] + " by either score"
+			}
 			return verdictInWords[r.Verdict] + " by both scores"
 		}
 		return fmt.Sprintf("%s by the %s, %s by the %s", verdictInWords[r.Verdict], r.Score, verdictInWords[c.Verdict], c.Score)
@@ -72,6 +75,9 @@ var verdictInWords = map[string]string{
 }
 
 func (a *Audit) scores(b *strings.Builder) {
+	if len(a.Against) == 0 {
+		return
+	}
 	t := newAgreeTable()
 	t.AppendRow(table.Row{"Scores, less is better", "", "model", "rival", "model better by (95 %)", "of", ""})
 	before := ""
@@ -81,19 +87,20 @@ func (a *Audit) scores(b *strings.Builder) {
 			before = now
 			t.AppendRow(table.Row{" " + now})
 		}
-		unit := "round"
-		if r.HeldBack == calibrate.HoldBouts {
-			unit = "bout"
-		}
 		better := fmt.Sprintf("%+.3f (%+.3f to %+.3f)", r.Less.Centre, r.Less.Low, r.Less.High)
 		if r.Units < 2 {
 			better = fmt.Sprintf("%+.3f (no interval)", r.Less.Centre)
 		}
-		t.AppendRow(table.Row{"  " + r.Group, r.Score, fmt.Sprintf("%.3f", r.Model), fmt.Sprintf("%.3f", r.Other), better, counted(r.Units, unit), shortVerdict[r.Verdict]})
+		t.AppendRow(table.Row{"  " + r.Group, r.Score, fmt.Sprintf("%.3f", r.Model), fmt.Sprintf("%.3f", r.Other), better, counted(r.Units, r.Unit), shortVerdict[r.Verdict]})
 	}
 	b.WriteString(trimmed(t) + "\n")
 	b.WriteString("  Log score: minus the logarithm of the chance that was given to the count that came. CRPS: how far off, in acts. Both a figure and round.\n" +
-		"  The rivals are given the coded time and forecast by a rate that they know from few acts (negative binomial).\n\n")
+		"  The rivals are given the coded time and forecast by a rate that they know from few acts (negative binomial).\n" +
+		"  Every row is looked at alone: of rows in which both are alike, one in 20 is told by luck.\n")
+	if slices.ContainsFunc(a.Against, func(r calibrate.AuditRival) bool { return r.Units > 1 && r.Unit == calibrate.HoldRounds }) {
+		b.WriteString("  The rounds of a bout depend on each other, so that intervals over rounds are too narrow; from five bouts on they are over bouts.\n")
+	}
+	b.WriteString("\n")
 }
 
 var shortVerdict = map[string]string{calibrate.Beats: "beats", calibrate.DoesNotBeat: "does not beat", calibrate.CannotTell: "cannot be told"}
