@@ -70,22 +70,34 @@ func (a *Audit) landing(bouts []*auditBout) {
 			}
 		}
 	}
-	l := landingOf(chance, landed, infer.BinsWithin(limits, chance, landed), shares)
-	l.Usual = infer.Central(reliability[:last], .9)
-	v := AuditVerdict{Group: AuditChances, Looked: len(l.Curve)}
+	a.Landing = landingOf(chance, landed, infer.BinsWithin(limits, chance, landed), shares)
+	a.Landing.Usual = infer.Central(reliability[:last], .9)
+	v := a.Landing.verdict()
 	v.rank(statistic{"reliability", reliability})
+	a.Landing.P = v.P
+	a.Verdicts = append(a.Verdicts, v)
+}
+
+// verdict says what is telling and where shares lie outside their band, farthest first against the band's width.
+func (l *AuditLanding) verdict() AuditVerdict {
+	v := AuditVerdict{Group: AuditChances, Looked: len(l.Curve)}
+	var worst []far
 	for _, b := range l.Curve {
-		if b.Telling {
-			v.Telling++
-		}
+		v.Telling += oneIf(b.Telling)
 		if side := b.side(); side != "" {
-			v.Worst = append(v.Worst, fmt.Sprintf("strikes said to land %.0f %% of the time%s", 100*b.Chance, side))
+			off := max(b.Low-b.Landed, b.Landed-b.High) / (b.High - b.Low)
+			worst = append(worst, far{fmt.Sprintf("strikes said to land %.0f %% of the time%s", 100*b.Chance, side), off})
 		}
 	}
-	v.Worst = v.Worst[:min(len(v.Worst), 3)]
-	l.P = v.P
-	a.Landing = l
-	a.Verdicts = append(a.Verdicts, v)
+	v.Worst = farthest(worst)
+	return v
+}
+
+func oneIf(yes bool) int {
+	if yes {
+		return 1
+	}
+	return 0
 }
 
 func statedIn(all []*chances, forecasts [][2][tape.NumMoves]float64, set int) (chance []float64, landed []bool) {

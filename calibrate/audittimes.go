@@ -47,7 +47,7 @@ const tellingGaps = 50
 
 // timing judges the times of all fighters: the group is as far off as the one who is farthest.
 func (a *Audit) timing(bouts []*auditBout) {
-	order, all := timesByFighter(bouts)
+	order, all, coded := timesByFighter(bouts)
 	if len(order) == 0 {
 		return
 	}
@@ -56,7 +56,7 @@ func (a *Audit) timing(bouts []*auditBout) {
 	sets := len(all[order[0]])
 	gaps, settings := make([]float64, sets), make([]float64, sets)
 	for _, id := range order {
-		t := AuditTimes{Fighter: id}
+		t := AuditTimes{Fighter: id, KS: infer.KolmogorovSmirnov(coded[id])}
 		for s, d := range t.gapsOf(all[id]) {
 			gaps[s] = max(gaps[s], d)
 		}
@@ -75,8 +75,8 @@ func (a *Audit) timing(bouts []*auditBout) {
 }
 
 // timesByFighter adds bouts up.
-func timesByFighter(bouts []*auditBout) (order []string, all map[string][]timed) {
-	all = map[string][]timed{}
+func timesByFighter(bouts []*auditBout) (order []string, all map[string][]timed, coded map[string][]float64) {
+	all, coded = map[string][]timed{}, map[string][]float64{}
 	for _, b := range bouts {
 		for c, t := range b.times {
 			if t == nil {
@@ -86,24 +86,38 @@ func timesByFighter(bouts []*auditBout) (order []string, all map[string][]timed)
 			if all[id] == nil {
 				order, all[id] = append(order, id), make([]timed, len(t.sets))
 			}
+			coded[id] = append(coded[id], t.coded...)
 			for s := range t.sets {
-				for i, n := range t.sets[s].gaps {
-					all[id][s].gaps[i] += n
-				}
-				for i, n := range t.sets[s].settings {
-					all[id][s].settings[i] += n
-				}
+				all[id][s].add(&t.sets[s])
 			}
 		}
 	}
-	return order, all
+	return order, all, coded
 }
 
 // gapsOf fills in the gaps, and gives how far off every set is.
 func (t *AuditTimes) gapsOf(sets []timed) []float64 {
 	last := len(sets) - 1
-	curves, counts := make([][timingBins]float64, len(sets)), make([]float64, len(sets))
-	var mean [timingBins]float64
+	curves, counts, mean := curvesOf(sets)
+	far := make([]float64, len(sets))
+	for s := range sets {
+		for i := range mean {
+			far[s] = max(far[s], math.Sqrt(counts[s])*math.Abs(curves[s][i]-mean[i]))
+		}
+	}
+	root := math.Sqrt(max(counts[last], 1))
+	t.Gaps, t.Distance, t.Limit, t.P = int(counts[last]), far[last]/root, infer.Central(far[:last], .9).High/root, tailRanks(far)[last]
+	for tenth := 1; tenth < 10; tenth++ {
+		i := tenth*timingBins/10 - 1
+		band := bandOf(last, func(s int) float64 { return curves[s][i] })
+		t.Curve = append(t.Curve, AuditPoint{U: float64(tenth) / 10, Share: curves[last][i], Low: band.Low, High: band.High})
+	}
+	return far
+}
+
+// curvesOf gives every set's share of gaps up to the end of each bin and number of gaps, and the mean curve.
+func curvesOf(sets []timed) (curves [][timingBins]float64, counts []float64, mean [timingBins]float64) {
+	curves, counts = make([][timingBins]float64, len(sets)), make([]float64, len(sets))
 	for s := range sets {
 		for i, n := range sets[s].gaps {
 			counts[s] += float64(n)
@@ -114,23 +128,7 @@ func (t *AuditTimes) gapsOf(sets []timed) []float64 {
 			mean[i] += curves[s][i] / float64(len(sets))
 		}
 	}
-	far := make([]float64, len(sets))
-	for s := range sets {
-		for i := range mean {
-			far[s] = max(far[s], math.Sqrt(counts[s])*math.Abs(curves[s][i]-mean[i]))
-		}
-	}
-	root := math.Sqrt(max(counts[last], 1))
-	t.Gaps, t.Distance, t.Limit, t.P = int(counts[last]), far[last]/root, infer.Central(far[:last], .9).High/root, tailRanks(far)[last]
-	for i := range mean {
-		t.KS = max(t.KS, math.Abs(curves[last][i]-float64(i+1)/timingBins))
-	}
-	for tenth := 1; tenth < 10; tenth++ {
-		i := tenth*timingBins/10 - 1
-		band := bandOf(last, func(s int) float64 { return curves[s][i] })
-		t.Curve = append(t.Curve, AuditPoint{U: float64(tenth) / 10, Share: curves[last][i], Low: band.Low, High: band.High})
-	}
-	return far
+	return curves, counts, mean
 }
 
 func bandOf(draws int, value func(set int) float64) infer.Interval {

@@ -11,6 +11,7 @@ type timing struct {
 	corner tape.Corner
 	rates  [fighter.NumZones]float64
 	sets   []timed
+	coded  []float64 // rescaled gaps of the coded set, in full
 }
 
 type timed struct {
@@ -56,7 +57,20 @@ func (t *timing) read(s *source, f *fold, set int) {
 	for i := range gaps {
 		gaps[i] *= float64(len(gaps)) / expected
 	}
-	for _, z := range infer.Rescale(gaps) {
+	rescaled := infer.Rescale(gaps)
+	if set == len(t.sets)-1 {
+		t.coded = rescaled
+	}
+	for _, z := range rescaled {
 		t.sets[set].gaps[min(int(z*timingBins), timingBins-1)]++
+	}
+}
+
+func (t *timed) add(other *timed) {
+	for i, n := range other.gaps {
+		t.gaps[i] += n
+	}
+	for i, n := range other.settings {
+		t.settings[i] += n
 	}
 }

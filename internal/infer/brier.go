@@ -6,14 +6,8 @@ import (
 	"slices"
 )
 
-// EqualBins gathers forecasts that all differ into bins of about equally many, in increasing order; a bin's Forecast is the mean of its
-// own. Equal forecasts stay together, so that there may be fewer bins than wanted. Lengths must agree and not be zero.
-func EqualBins(forecasts []float64, happened []bool, wanted int) []Bin {
-	limits := BinLimits(forecasts, wanted)
-	return BinsWithin(limits, forecasts, happened)
-}
-
-// BinLimits gives the upper limits, included, of at most so many bins of about equally many forecasts; the last is the largest forecast.
+// BinLimits gives the upper limits, included, of bins of about equally many forecasts; the last is the largest forecast. Equal forecasts
+// stay together, so that there may be fewer bins than wanted. There must be a forecast.
 func BinLimits(forecasts []float64, wanted int) (limits []float64) {
 	if len(forecasts) == 0 || wanted < 1 {
 		panic(fmt.Sprintf("infer: %d bins of %d forecasts", wanted, len(forecasts)))
@@ -25,7 +19,8 @@ func BinLimits(forecasts []float64, wanted int) (limits []float64) {
 	return slices.Compact(limits)
 }
 
-// BinsWithin gathers forecasts into bins with upper limits, which rise; what is above the last counts in the last. Empty bins have a Share
+// BinsWithin gathers forecasts into bins with upper limits, which rise; what is above the last counts in the last. A bin's Forecast is the
+// mean of its own. Empty bins have a Share
 // of 0 and are left in their place, so that bins of several samples can be laid side by side.
 func BinsWithin(limits, forecasts []float64, happened []bool) []Bin {
 	if len(forecasts) != len(happened) || len(limits) == 0 {

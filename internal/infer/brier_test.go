@@ -8,19 +8,19 @@ import (
 )
 
 // By hand: six forecasts in three bins; equal ones are not torn apart.
-func TestEqualBins(t *testing.T) {
+func TestBinsOfEquallyMany(t *testing.T) {
 	forecasts := []float64{.1, .9, .3, .2, .8, .4}
 	happened := []bool{false, true, true, false, true, false}
-	bins := EqualBins(forecasts, happened, 3)
+	bins := BinsWithin(BinLimits(forecasts, 3), forecasts, happened)
 	require.Len(t, bins, 3)
 	for i, want := range []Bin{{.15, 0, 1. / 3}, {.35, .5, 1. / 3}, {.85, 1, 1. / 3}} {
 		require.InDelta(t, want.Forecast, bins[i].Forecast, 1e-12)
 		require.InDelta(t, want.Frequency, bins[i].Frequency, 1e-12)
 		require.InDelta(t, want.Share, bins[i].Share, 1e-12)
 	}
-	require.Equal(t, []Bin{{.5, .75, 1}}, EqualBins([]float64{.5, .5, .5, .5}, []bool{true, true, true, false}, 3))
+	require.Equal(t, []float64{.5}, BinLimits([]float64{.5, .5, .5, .5}, 3))
 	require.Equal(t, []Bin{{.1, 0, .5}, {}, {.7, 1, .5}}, BinsWithin([]float64{.2, .4, .6}, []float64{.1, .7}, []bool{false, true}))
-	require.Panics(t, func() { EqualBins(nil, nil, 3) })
+	require.Panics(t, func() { BinLimits(nil, 3) })
 	require.Panics(t, func() { BinsWithin([]float64{1}, []float64{.5}, nil) })
 	require.Panics(t, func() { MeanSquare(nil, nil) })
 }

@@ -29,24 +29,3 @@ func KolmogorovSmirnov(values []float64) (d float64) {
 	}
 	return d
 }
-
-// FromQuantiles is the largest distance of sorted values from the uniform quantiles (k-½)/n, as Brown et al. draw it; 0 of none. It is the
-// distance of [KolmogorovSmirnov] less at most 1/(2n).
-func FromQuantiles(values []float64) (d float64) {
-	sorted := slices.Sorted(slices.Values(values))
-	for i, x := range sorted {
-		d = max(d, math.Abs(x-(float64(i)+.5)/float64(len(sorted))))
-	}
-	return d
-}
-
-// ShareBelow is the share of values at or below x; NaN of none.
-func ShareBelow(values []float64, x float64) float64 {
-	n := 0.0
-	for _, v := range values {
-		if v <= x {
-			n++
-		}
-	}
-	return n / float64(len(values))
-}
