@@ -180,6 +180,28 @@ func TestAuditOfPairRanges(t *testing.T) {
 	require.InDelta(t, seen["vole kicking"], seen["shrew kicking"], 1e-12)
 }
 
+// A coder who codes the acts of one corner alone, no feints and no defences, is held against simulated tape of which no more is looked at: of
+// the truth it fits.
+func TestAuditOfOneCorner(t *testing.T) {
+	a := audited(t, auditTape(t, 7, 3, func(c *tape.Coding) {
+		c.Bout.Corners[tape.BlueCorner] = false
+		c.Bout.LookedFor[tape.GroupFeints], c.Bout.LookedFor[tape.GroupDefences] = false, false
+		for i := range c.Rows {
+			c.Rows[i].Defence = tape.DefenceUncoded
+		}
+		c.Rows = slices.DeleteFunc(c.Rows, func(r tape.Row) bool {
+			return r.IsAct() && (r.Corner == tape.BlueCorner || r.Act.IsFeint())
+		})
+	}), AuditOptions{Profiles: trueProfiles(), Seed: 3})
+	for _, g := range []string{AuditActs, AuditMoves, AuditTiming} {
+		require.Equal(t, Fits, verdictOf(t, a, g).Verdict, g)
+	}
+	require.Len(t, a.Times, 1)
+	for _, x := range a.Totals {
+		require.NotEqual(t, "feints", x.Figure)
+	}
+}
+
 // A coder who writes clocks down to the second is held against simulated clocks to the second: of the truth it fits.
 func TestAuditOfRoundedClocks(t *testing.T) {
 	a := audited(t, auditTape(t, 7, 3, func(c *tape.Coding) {

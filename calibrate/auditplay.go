@@ -144,7 +144,7 @@ func (b *auditBout) play(s *sim.Bout, seed uint64, k, number int) error {
 func (b *auditBout) read(events []tape.Event, k int) {
 	rules := b.src.bout.RuleSet
 	written := &source{bout: b.src.bout, weight: 1, bodies: b.src.bodies,
-		events: b.ranges.as(rounded(events, b.grain, int64(rules.RoundSeconds)*1e6))}
+		events: b.ranges.as(rounded(lookedAt(b.src.bout, events), b.grain, int64(rules.RoundSeconds)*1e6))}
 	written.lights = b.lit(written.events)
 	b.readCells(written, k)
 	for c := range b.times {

@@ -46,6 +46,23 @@ type comparison struct{ rival, score, group string }
 
 // against scores a trial against its rivals.
 func (a *Audit) against(l *library, t *trial) {
+	all, unit := t.compare(l), t.unit()
+	for _, rival := range []string{RivalRates, RivalLast} {
+		for _, score := range []string{ScoreLog, ScoreCRPS} {
+			for _, group := range append([]string{"all"}, AuditGroups...) {
+				if c := all[comparison{rival, score, group}]; c != nil {
+					r := c.verdict()
+					r.HeldBack, r.Rival, r.Score, r.Group, r.Unit = t.hold.String(), rival, score, group, unit
+					r.caution()
+					a.Against = append(a.Against, r)
+				}
+			}
+		}
+	}
+}
+
+// compare scores every count of a trial, by what is one observation.
+func (t *trial) compare(l *library) map[comparison]*compared {
 	known, unit := l.elsewhere(), t.unit()
 	all := map[comparison]*compared{}
 	for _, b := range t.bouts {
@@ -69,18 +86,7 @@ func (a *Audit) against(l *library, t *trial) {
 			}
 		}
 	}
-	for _, rival := range []string{RivalRates, RivalLast} {
-		for _, score := range []string{ScoreLog, ScoreCRPS} {
-			for _, group := range append([]string{"all"}, AuditGroups...) {
-				if c := all[comparison{rival, score, group}]; c != nil {
-					r := c.verdict()
-					r.HeldBack, r.Rival, r.Score, r.Group, r.Unit = t.hold.String(), rival, score, group, unit
-					r.caution()
-					a.Against = append(a.Against, r)
-				}
-			}
-		}
-	}
+	return all
 }
 
 // unit is what one observation of a trial is.
