@@ -2,13 +2,13 @@ package calibrate
 
 import (
 	"context"
+	stdflag "flag"
 	"fmt"
 	"math"
 	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
-	"gonum.org/v1/gonum/stat/distuv"
 
 	"whatbout/fighter"
 	"whatbout/sim"
@@ -107,11 +107,11 @@ func TestAuditOfTheTruth(t *testing.T) {
 		require.False(t, a.InSample)
 		require.Equal(t, 3, a.Rounds)
 		for _, v := range a.Verdicts {
-			half[v.Group] += one(v.P <= .5)
-			tenth[v.Group] += one(v.P <= .1)
+			half[v.Group] += oneIf(v.P <= .5)
+			tenth[v.Group] += oneIf(v.P <= .1)
 		}
 		for _, x := range a.Totals {
-			inside[x.Fighter+" "+x.Figure] += one(x.Forecast.Holds(x.Coded))
+			inside[x.Fighter+" "+x.Figure] += oneIf(x.Forecast.Holds(x.Coded))
 		}
 		c := a.Coverage[len(a.Coverage)-1]
 		require.Equal(t, "all", c.Group)
@@ -130,41 +130,26 @@ func TestAuditOfTheTruth(t *testing.T) {
 	require.InDelta(t, 0, mean, 4.9*math.Sqrt((square/tapes-mean*mean)/tapes))
 }
 
-func one(yes bool) int {
-	if yes {
-		return 1
-	}
-	return 0
-}
+var honestAudits = stdflag.Int("honest-audits", 8, "how many honest tapes TestAuditOfHonestTapes audits")
 
-// Planted faults turn the audit red.
-func TestAuditSeesPlantedFaults(t *testing.T) {
-	fits := audited(t, auditTape(t, 7, 3, nil), AuditOptions{Profiles: trueProfiles(), Seed: 3})
-	for _, g := range []string{AuditActs, AuditRange} {
-		require.Equal(t, Fits, verdictOf(t, fits, g).Verdict, g)
-	}
-
-	t.Run("corner labels swapped", func(t *testing.T) {
-		a := audited(t, auditTape(t, 7, 3, swapCorners), AuditOptions{Profiles: trueProfiles(), Seed: 3})
-		require.Equal(t, DoesNot, verdictOf(t, a, AuditActs).Verdict)
-		require.Equal(t, "shrew low kicks above", verdictOf(t, a, AuditActs).Worst[0], "the kicker's go by the shrew's name")
-	})
-	t.Run("rates halved in one profile", func(t *testing.T) {
-		profiles := trueProfiles()
-		d := kicker()
-		for z := range fighter.NumZones {
-			for m := range tape.NumMoves {
-				d[fighter.Initiate(z, m)] /= 2
-			}
+// Tape of the model's own is called wrong, in any of eight groups, in at most one audit of 20. Of 8 audits of two bouts each, at the draws that
+// verdicts are made with, that is .4 on the mean and, 4.9 standard errors further, .4 + 4.9·sqrt(8·.05·.95) = 3.4 at most. Of 200
+// (go test ./calibrate -run HonestTapes -honest-audits 200 -v) the limit is 25.1.
+func TestAuditOfHonestTapes(t *testing.T) {
+	n, red := *honestAudits, 0
+	groups := map[string]int{}
+	for i := range n {
+		a := audited(t, auditTape(t, 7000+uint64(i), 2, nil), AuditOptions{Profiles: trueProfiles(), Seed: 70 + uint64(i)})
+		wrong := 0
+		for _, v := range a.Verdicts {
+			groups[v.Group] += oneIf(v.Verdict == DoesNot)
+			wrong += oneIf(v.Verdict == DoesNot)
 		}
-		profiles["vole"] = tight("vole", d)
-		a := audited(t, auditTape(t, 7, 3, nil), AuditOptions{Profiles: profiles, Seed: 3})
-		require.Equal(t, DoesNot, verdictOf(t, a, AuditActs).Verdict)
-	})
-	t.Run("clocks doubled", func(t *testing.T) {
-		a := audited(t, auditTape(t, 7, 3, doubleClocks), AuditOptions{Profiles: trueProfiles(), Seed: 3})
-		require.Equal(t, DoesNot, verdictOf(t, a, AuditActs).Verdict)
-	})
+		red += oneIf(wrong > 0)
+	}
+	se := math.Sqrt(float64(n) * auditLevel * (1 - auditLevel))
+	t.Logf("called wrong: %d of %d audits, expected at most %.1f, standard error %.1f; by group %v", red, n, auditLevel*float64(n), se, groups)
+	require.LessOrEqual(t, float64(red), auditLevel*float64(n)+4.9*se)
 }
 
 // A coder who states ranges for the pair, and does not tell long from pocket, is held against simulated ranges written down like that:
@@ -195,24 +180,38 @@ func TestAuditOfPairRanges(t *testing.T) {
 	require.InDelta(t, seen["vole kicking"], seen["shrew kicking"], 1e-12)
 }
 
-func swapCorners(c *tape.Coding) {
-	for i := range c.Rows {
-		if e := &c.Rows[i].Event; e.Corner != tape.NoCorner {
-			e.Corner = e.Corner.Other()
+// A coder who codes the acts of one corner alone, no feints and no defences, is held against simulated tape of which no more is looked at: of
+// the truth it fits.
+func TestAuditOfOneCorner(t *testing.T) {
+	a := audited(t, auditTape(t, 7, 3, func(c *tape.Coding) {
+		c.Bout.Corners[tape.BlueCorner] = false
+		c.Bout.LookedFor[tape.GroupFeints], c.Bout.LookedFor[tape.GroupDefences] = false, false
+		for i := range c.Rows {
+			c.Rows[i].Defence = tape.DefenceUncoded
 		}
+		c.Rows = slices.DeleteFunc(c.Rows, func(r tape.Row) bool {
+			return r.IsAct() && (r.Corner == tape.BlueCorner || r.Act.IsFeint())
+		})
+	}), AuditOptions{Profiles: trueProfiles(), Seed: 3})
+	for _, g := range []string{AuditActs, AuditMoves, AuditTiming} {
+		require.Equal(t, Fits, verdictOf(t, a, g).Verdict, g)
+	}
+	require.Len(t, a.Times, 1)
+	for _, x := range a.Totals {
+		require.NotEqual(t, "feints", x.Figure)
 	}
 }
 
-// doubleClocks: what happened in the first half of a round is spread over all of it.
-func doubleClocks(c *tape.Coding) {
-	end := int64(c.Bout.RuleSet.RoundSeconds) * 1e6
-	var kept []tape.Row
-	for _, r := range c.Rows {
-		if r.Clock *= 2; r.Clock <= end {
-			kept = append(kept, r)
+// A coder who writes clocks down to the second is held against simulated clocks to the second: of the truth it fits.
+func TestAuditOfRoundedClocks(t *testing.T) {
+	a := audited(t, auditTape(t, 7, 3, func(c *tape.Coding) {
+		for i, e := range rounded(c.Events(), 1_000_000, int64(c.Bout.RuleSet.RoundSeconds)*1e6) {
+			c.Rows[i].Event = e
 		}
+	}), AuditOptions{Profiles: trueProfiles(), Seed: 3})
+	for _, g := range []string{AuditActs, AuditRange, AuditMoves, AuditTiming} {
+		require.Equal(t, Fits, verdictOf(t, a, g).Verdict, g)
 	}
-	c.Rows = kept
 }
 
 // The same audit for any number of workers.
@@ -253,7 +252,7 @@ func TestAuditCountsByHand(t *testing.T) {
 		found[c.Fighter+" "+c.Figure] = c.Coded
 	}
 	for name, want := range map[string]float64{"vole straights": 2, "vole clean straights": 1, "vole feints": 2, "vole bites": 0, "shrew bites": 1,
-		"shrew straights": 0, "vole kicking": .4, "vole long": .6, "vole holds the centre": 6, "shrew holds the centre": 0} {
+		"shrew straights": 0, "vole kicking": .4, "vole long": .6, "vole kicking to long": 1, "vole long to kicking": 0, "vole holds the centre": 6, "shrew holds the centre": 0} {
 		got, ok := found[name]
 		require.True(t, ok, name)
 		require.InDelta(t, want, got, 1e-9, name)
@@ -263,52 +262,17 @@ func TestAuditCountsByHand(t *testing.T) {
 	}
 }
 
-// The score of a Poisson forecast against its definition by expectations, E|X-y| - E|X-X'|/2 (Gneiting & Raftery 2007, eq. 21), added up
-// over all pairs of counts.
-func TestCRPSOfPoisson(t *testing.T) {
-	for _, mean := range []float64{.1, 2.5, 30} {
-		p := distuv.Poisson{Lambda: mean}
-		for _, y := range []float64{0, 3, 40} {
-			want := 0.0
-			for j := range 120 {
-				pj := p.Prob(float64(j))
-				want += pj * math.Abs(float64(j)-y)
-				for k := range 120 {
-					want -= pj * p.Prob(float64(k)) * math.Abs(float64(j-k)) / 2
-				}
-			}
-			require.InDelta(t, want, crpsPoisson(mean, y), 1e-9)
-		}
-	}
-}
-
 // Bad options, all told at once; a tape of which nobody has a profile.
 func TestAuditFaults(t *testing.T) {
-	o := AuditOptions{Draws: 10, Workers: -1, HoldBack: true, Profiles: trueProfiles()}
+	o := AuditOptions{Draws: 10, Workers: -1, Hold: Holding{Each: HoldBouts}, Profiles: trueProfiles()}
 	err := o.Check()
-	for _, part := range []string{"10 predictive rounds", "-1 workers", "holding a bout back"} {
+	for _, part := range []string{"10 predictive rounds", "-1 workers", "holding rounds back"} {
 		require.ErrorContains(t, err, part)
 	}
-	_, err = RunAudit(context.Background(), auditTape(t, 9, 1, nil), AuditOptions{Draws: 200, Profiles: map[string]*fighter.Profile{"vole": tight("vole", kicker())}})
+	_, err = RunAudit(context.Background(), auditTape(t, 9, 1, nil), AuditOptions{Draws: leastDraws, Profiles: map[string]*fighter.Profile{"vole": tight("vole", kicker())}})
 	require.ErrorContains(t, err, "no profile of shrew")
-	_, err = RunAudit(context.Background(), auditTape(t, 9, 1, nil), AuditOptions{Draws: 200, HoldBack: true})
+	_, err = RunAudit(context.Background(), auditTape(t, 9, 1, nil), AuditOptions{Draws: leastDraws, Hold: Holding{Each: HoldBouts}})
 	require.ErrorContains(t, err, "bout 0: left out")
-}
-
-// The rival's rate by hand: 4 acts in 300 s of the same bout's other round and 6 in 200 s of another bout's.
-func TestRateElsewhere(t *testing.T) {
-	at := func(bout string, round uint8, acts, seconds float64) *cell {
-		return &cell{AuditCell: AuditCell{Bout: bout, Round: round, Fighter: "vole", Figure: "straights", Coded: acts, Seconds: seconds}}
-	}
-	cells := []*cell{at("a", 1, 9, 300), at("a", 2, 4, 300), at("b", 1, 6, 200)}
-	rate, ok := rateElsewhere(cells[0], sumUp(cells), false)
-	require.True(t, ok)
-	require.InDelta(t, 10.5/500, rate, 1e-12)
-	rate, ok = rateElsewhere(cells[0], sumUp(cells), true)
-	require.True(t, ok)
-	require.InDelta(t, 6.5/200, rate, 1e-12)
-	_, ok = rateElsewhere(cells[0], sumUp(cells[:2]), true)
-	require.False(t, ok)
 }
 
 // Ranks by hand: of the values 1, 1, 2, 5 all four are at least 1, two at least 2, one at least 5. Of four draws with 1 as the fifth, one is
@@ -335,7 +299,7 @@ func TestAuditReadsBothSidesAlike(t *testing.T) {
 		c.Rows = seenRow(seenRow(c.Rows, 100e6, tape.No), 130e6, tape.Yes)
 	})
 	s := sourcesOf(tapes, nil)[0]
-	b := &auditBout{src: s, cells: codedCells(s), ranges: rangesOf(s.events)}
+	b := newAuditBout(s, &fold{audited: map[roundKey]bool{{s.bout.ID, 1}: true, {s.bout.ID, 2}: true, {s.bout.ID, 3}: true}})
 	for _, c := range b.cells {
 		c.draws = make([]float64, 1)
 	}
@@ -344,7 +308,7 @@ func TestAuditReadsBothSidesAlike(t *testing.T) {
 	for _, c := range b.cells {
 		rounds[c.Round]++
 		require.InDelta(t, c.Coded, c.draws[0], 1e-9, "%d %s %s", c.Round, c.Corner, c.Figure)
-		if c.Unit == AuditCount && c.Round == 1 {
+		if c.figure.counts != nil && c.Round == 1 {
 			require.InDelta(t, 130, c.Seconds, 1e-9) // 160 s coded less 30 s unseen
 		}
 	}

@@ -3,9 +3,6 @@ package calibrate
 import (
 	"context"
 	"errors"
-	"fmt"
-	"maps"
-	"slices"
 
 	"whatbout/fighter"
 	"whatbout/sim"
@@ -14,123 +11,30 @@ import (
 	"whatbout/tape"
 )
 
-// auditBout is a coded bout with the two who fought it.
+// auditBout is the audited rounds of a coded bout with the two who fought it.
 type auditBout struct {
-	src    *source
-	pair   *fighter.Pair
-	cells  []*cell
-	ranges rangeCoding
+	src     *source
+	fold    *fold
+	pair    *fighter.Pair
+	cells   []*cell
+	times   [2]*timing // by corner; nil: not to be told
+	chances *chances   // nil: results were not looked for
+	ranges  rangeCoding
+	grain   int64
 }
 
-// matchUp finds the profiles of every bout and says what the audit rests on.
-func (a *Audit) matchUp(codings []*tape.Coding, o AuditOptions) ([]*auditBout, error) {
-	known, err := bodies(boutsOf(codings, nil), func(b *tape.Bout) string { return b.ID })
-	if err != nil {
-		return nil, err
-	}
-	for id, p := range o.Profiles {
-		known[id] = p.Body
-	}
-	taken, leftOut := usualOnly(codings, o.All)
-	a.Notes = append([]string{}, leftOut...)
-	all := &profileSet{profiles: o.Profiles, joint: o.Joint}
-	switch {
-	case len(o.Profiles) > 0:
-		a.InSample = all.restOnTape()
-		if a.InSample {
-			a.Notes = append(a.Notes, "in-sample: the profiles rest on tape, maybe on these very rounds; figures then fit better than they forecast (--hold-back bout, without profiles, tells).")
-		}
-	case !o.HoldBack:
-		if all, err = profilesFrom(codings, o.All); err != nil {
-			return nil, err
-		}
-		a.InSample = true
-		a.Notes = append(a.Notes, "in-sample: the profiles were made from these very rounds; figures then fit better than they forecast (--hold-back bout tells).")
-	}
-	var out []*auditBout
-	var last *tape.Bout
-	for _, s := range sourcesOf(taken, known) {
-		if s.bout == last {
-			a.Notes = append(a.Notes, s.bout.ID+": coded several times; the first coding by name is audited")
-			continue
-		}
-		last = s.bout
-		set := all
-		if o.HoldBack {
-			if set, err = profilesFrom(otherBouts(codings, s.bout), o.All); err != nil {
-				return nil, err
-			}
-		}
-		pair, why := set.pair(s)
-		if pair == nil {
-			a.Notes = append(a.Notes, fmt.Sprintf("%s: left out, since there is no profile of %s", s.bout.ID, why))
-			continue
-		}
-		b := &auditBout{src: s, pair: pair, cells: codedCells(s), ranges: rangesOf(s.events)}
-		if len(b.cells) == 0 {
-			a.Notes = append(a.Notes, s.bout.ID+": left out, since nothing that is audited was looked for and in sight")
-			continue
-		}
-		out = append(out, b)
-	}
-	for _, id := range slices.Sorted(maps.Keys(o.Profiles)) {
-		if !slices.ContainsFunc(out, func(b *auditBout) bool { return b.pair.Red.ID == id || b.pair.Blue.ID == id }) {
-			a.Notes = append(a.Notes, "the profile of "+id+" is in none of the bouts audited")
+// newAuditBout reads the coded side.
+func newAuditBout(s *source, f *fold) *auditBout {
+	b := &auditBout{src: s, fold: f, ranges: rangesOf(s.events), grain: grainOf(s.events)}
+	for _, c := range codedCells(s) {
+		if f.audited[c.at()] {
+			b.cells = append(b.cells, c)
 		}
 	}
-	if len(out) == 0 {
-		return nil, errors.Join(errors.New("no bout can be audited; expected profiles of both fighters of a bout, or bodies and other tape of both"), noted(a.Notes))
-	}
-	return out, nil
+	return b
 }
 
-func noted(notes []string) error {
-	var out []error
-	for _, n := range notes {
-		out = append(out, errors.New(n))
-	}
-	return errors.Join(out...)
-}
-
-func otherBouts(codings []*tape.Coding, b *tape.Bout) []*tape.Coding {
-	return slices.DeleteFunc(slices.Clone(codings), func(c *tape.Coding) bool { return c.Bout == b })
-}
-
-// profileSet is profiles by id with what they share.
-type profileSet struct {
-	profiles map[string]*fighter.Profile
-	joint    *fighter.Joint
-}
-
-func profilesFrom(codings []*tape.Coding, all bool) (*profileSet, error) {
-	r, err := Calibrate(codings, Options{All: all})
-	if err != nil {
-		return nil, err
-	}
-	joint, err := r.Joint()
-	return &profileSet{r.Profiles, joint}, err
-}
-
-func (p *profileSet) restOnTape() bool {
-	for id := range maps.Keys(p.profiles) {
-		if slices.Contains(p.profiles[id].Sources, fighter.FromTape) {
-			return true
-		}
-	}
-	return false
-}
-
-// pair gives the two of a bout, or who is missing.
-func (p *profileSet) pair(s *source) (pair *fighter.Pair, missing string) {
-	for _, f := range s.bout.Fighters {
-		if p.profiles[f.ID] == nil {
-			return nil, f.ID
-		}
-	}
-	return &fighter.Pair{Red: p.profiles[s.id(tape.RedCorner)], Blue: p.profiles[s.id(tape.BlueCorner)], Joint: p.joint}, ""
-}
-
-// codedCells reads the coded side.
+// codedCells reads all rounds of a coding.
 func codedCells(s *source) (out []*cell) {
 	for i := range s.lights {
 		r := &roundReader{src: s, light: &s.lights[i]}
@@ -152,37 +56,73 @@ func (r *roundReader) cell(f *auditFigure, c tape.Corner) *cell {
 	}
 	x := &cell{figure: f, corner: c, AuditCell: AuditCell{Bout: r.src.bout.ID, Round: r.light.round, Corner: c.String(), Fighter: r.src.id(c),
 		Group: f.group, Figure: f.name, Unit: f.unit, Seconds: r.light.seconds()}}
-	if f.unit == AuditCount {
+	if f.counts != nil {
 		x.Coded = r.count(f, c, r.light)
 		return x
 	}
-	x.known = r.stays(f, c)
-	x.Coded, x.Seconds = f.timed(x.known, []stay{{span: span{0, r.light.end}}})
-	if x.Seconds == 0 {
+	stays := r.stays(f, c)
+	x.known = unbroken(stays)
+	if x.Seconds = x.read(stays); x.Seconds == 0 {
 		return nil
-	}
-	if f.unit == AuditShare {
-		x.Coded /= x.Seconds
 	}
 	return x
 }
 
-// playAudit fills the cells' draws: job k of a bout plays its draw k.
-func playAudit(ctx context.Context, bouts []*auditBout, o AuditOptions) error {
-	for _, b := range bouts {
-		for _, c := range b.cells {
-			c.draws = make([]float64, o.Draws)
+// read fills in what stays show of a figure, where the coding knows the state, and gives the seconds in which they are known too.
+func (c *cell) read(stays []stay) (known float64) {
+	c.Coded, known = c.figure.timed(stays, c.known)
+	switch {
+	case c.figure.moves != nil:
+		c.Coded = c.figure.crossed(stays, c.known)
+	case c.Unit == AuditShare && known > 0:
+		c.Coded /= known
+	}
+	return known
+}
+
+// play fills all draws: job k of a bout plays its draw k. Times and chances are read for the first trial, on which verdicts rest.
+func play(ctx context.Context, trials []*playedTrial, o AuditOptions) error {
+	var bouts []*auditBout
+	for i, t := range trials {
+		for _, b := range t.bouts {
+			b.prepare(o.Draws, i == 0)
+			bouts = append(bouts, b)
 		}
 	}
 	jobs := len(bouts) * o.Draws
 	workers := make([]*sim.Bout, batch.Workers(o.Workers, jobs))
+	tell := func(done int) {
+		if o.Progress != nil {
+			o.Progress("bouts", done, jobs)
+		}
+	}
 	return batch.Run(ctx, jobs, len(workers), func(w, job int) error {
 		if workers[w] == nil {
 			workers[w] = sim.NewBout()
 			workers[w].NoStop = true
 		}
 		return bouts[job/o.Draws].play(workers[w], o.Seed, job%o.Draws, job/o.Draws)
-	}, nil)
+	}, tell)
+}
+
+// prepare makes room for draws.
+func (b *auditBout) prepare(draws int, judged bool) {
+	if !judged {
+		kept := b.cells[:0]
+		for _, c := range b.cells {
+			if c.Unit == AuditCount { // all that is scored against rivals
+				kept = append(kept, c)
+			}
+		}
+		b.cells = kept
+	}
+	for _, c := range b.cells {
+		c.draws = make([]float64, draws)
+	}
+	if judged {
+		b.prepareTimes(draws)
+		b.prepareChances(draws)
+	}
 }
 
 func (b *auditBout) play(s *sim.Bout, seed uint64, k, number int) error {
@@ -200,33 +140,54 @@ func (b *auditBout) play(s *sim.Bout, seed uint64, k, number int) error {
 	return nil
 }
 
-// read counts a simulated bout where the coded one was coded. Its own light is the whole round, since a simulated state is known
-// from the bell on.
+// read reads a simulated bout as the coded one was coded.
 func (b *auditBout) read(events []tape.Event, k int) {
-	whole := &source{bout: b.src.bout, events: b.ranges.as(events), weight: 1, bodies: b.src.bodies}
-	rounds := map[uint8]*roundReader{}
-	for i := range events {
-		r := rounds[events[i].Round]
-		if r == nil {
-			end := int64(whole.bout.RuleSet.RoundSeconds) * 1e6
-			r = &roundReader{src: whole, light: &light{round: events[i].Round, first: i, end: end, spans: []span{{0, end}}}}
-			rounds[events[i].Round] = r
+	rules := b.src.bout.RuleSet
+	written := &source{bout: b.src.bout, weight: 1, bodies: b.src.bodies,
+		events: b.ranges.as(rounded(lookedAt(b.src.bout, events), b.grain, int64(rules.RoundSeconds)*1e6))}
+	written.lights = b.lit(written.events)
+	b.readCells(written, k)
+	for c := range b.times {
+		if b.times[c] != nil {
+			b.times[c].read(written, b.fold, k)
 		}
-		r.light.last = i + 1
+	}
+	if b.chances != nil {
+		b.chances.read(written, b.fold, k)
+	}
+}
+
+// lit puts the light of the coding on the rounds of a simulated bout.
+func (b *auditBout) lit(events []tape.Event) (out []light) {
+	for i := range events {
+		if n := len(out); n == 0 || out[n-1].round != events[i].Round {
+			from := b.src.light(events[i].Round)
+			out = append(out, light{round: events[i].Round, first: i, end: from.end, spans: from.spans})
+		}
+		out[len(out)-1].last = i + 1
+	}
+	return out
+}
+
+// readCells reads states in the light of the whole round, since a simulated state is known from the bell on.
+func (b *auditBout) readCells(written *source, k int) {
+	end := int64(written.bout.RuleSet.RoundSeconds) * 1e6
+	rounds := map[uint8]*roundReader{}
+	for i := range written.lights {
+		l := written.lights[i]
+		l.end, l.spans = end, []span{{0, end}}
+		rounds[l.round] = &roundReader{src: written, light: &l}
 	}
 	for _, c := range b.cells {
 		r := rounds[c.Round]
-		if r == nil { // nobody did anything in that round
-			continue
-		}
-		if c.Unit == AuditCount {
+		switch {
+		case r == nil: // nobody did anything in that round
+		case c.figure.counts != nil:
 			c.draws[k] = r.count(c.figure, c.corner, b.src.light(c.Round))
-			continue
+		default:
+			x := cell{figure: c.figure, known: c.known, AuditCell: AuditCell{Unit: c.Unit}}
+			x.read(r.stays(c.figure, c.corner))
+			c.draws[k] = x.Coded
 		}
-		seconds, known := c.figure.timed(r.stays(c.figure, c.corner), c.known)
-		if c.Unit == AuditShare && known > 0 {
-			seconds /= known
-		}
-		c.draws[k] = seconds
 	}
 }

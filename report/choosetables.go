@@ -130,7 +130,7 @@ func bought(x *study.Buys) string {
 	return fmt.Sprintf("%.1f ± %.1f%s", 100*x.Gain, 100*x.Error, word)
 }
 
-func counted(n int, what string) string {
+func howMany(n int, what string) string {
 	if n == 1 {
 		return "1 " + what
 	}
@@ -140,5 +140,5 @@ func counted(n int, what string) string {
 // work says what was played and what plainer ways take.
 func (c *Choice) work(b *strings.Builder) {
 	fmt.Fprintf(b, "Played: %d bouts in %s, %d a draw, and %d of tape doubt alone. With equal shares: %d. Unpaired in two stages, to pick a plan that leads\n"+
-		"by the tolerance with 95 %% (Rinott): %d.\n\n", c.Work.Bouts, counted(c.Looks, "look"), c.Bouts, c.Work.Tape, c.Work.Equal, c.Work.TwoStage)
+		"by the tolerance with 95 %% (Rinott): %d.\n\n", c.Work.Bouts, howMany(c.Looks, "look"), c.Bouts, c.Work.Tape, c.Work.Equal, c.Work.TwoStage)
 }

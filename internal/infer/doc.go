@@ -8,6 +8,9 @@
 // [ShareDispersion] say how much less the counts know than independent events would, and [Gamma], [Beta] and [Dirichlet] take counts
 // divided by that factor into a posterior.
 //
+// Forecasts: [NegativeBinomial] of counts; [CRPSEnsemble], [PIT], [Bins] and [BrierOf] hold forecasts to what came; [Rescale] and
+// [KolmogorovSmirnov] event times to an intensity.
+//
 // Coded data: a [Crosstab] of two coders' codes or [Rated] units of several; [Kappa], [WeightedKappa], [FleissKappa], [Alpha] and [AC1] say how
 // far they agree beyond chance, each a [Coefficient]; [OverBlocks] the same over time; [PositiveAgreement] whether they saw the same
 // events, [Missed] and [Recapture] how many each missed; [Median] a constant offset of their clocks.

@@ -8,11 +8,12 @@ import (
 // auditFigure is one thing that is counted, or timed, for one fighter in one round, in the same way on coded and on simulated tape.
 type auditFigure struct {
 	name, group string
-	unit        string                              // Counted, Share or Seconds
+	unit        string
 	coded       func(*tape.Bout, tape.Corner) bool  // whether it was looked for
-	counts      func(*tape.Event, tape.Corner) bool // of Counted: whether a row counts for the fighter in a corner
-	state       tape.Act                            // of the others: the state that is timed
-	zone        fighter.Zone                        // of the state range
+	counts      func(*tape.Event, tape.Corner) bool // of acts: whether a row counts for the fighter in a corner
+	moves       func(from, to fighter.Zone) bool    // of changes of range: whether one counts
+	state       tape.Act                            // of what is timed or changes
+	zone        fighter.Zone                        // of a range that is timed
 }
 
 // Units of audited figures.
@@ -28,11 +29,14 @@ const (
 	AuditClean    = "clean"
 	AuditBites    = "bites"
 	AuditRange    = "range"
+	AuditMoves    = "transitions"
 	AuditPosition = "position"
+	AuditTiming   = "times"
+	AuditChances  = "landing"
 )
 
 // AuditGroups lists them in their order.
-var AuditGroups = []string{AuditActs, AuditClean, AuditBites, AuditRange, AuditPosition}
+var AuditGroups = []string{AuditActs, AuditClean, AuditBites, AuditRange, AuditMoves, AuditPosition, AuditTiming, AuditChances}
 
 var auditFigures = buildAuditFigures()
 
@@ -58,6 +62,7 @@ func buildAuditFigures() (out []auditFigure) {
 				return b.LookedFor.Has(tape.StateRange) && (z < fighter.Top || b.LookedFor.Has(tape.StateTop))
 			}})
 	}
+	out = append(out, transitions()...)
 	for _, s := range []struct {
 		name string
 		act  tape.Act
@@ -92,114 +97,22 @@ func bites() auditFigure {
 		}}
 }
 
-// stay is a stretch in which a state had one value for one fighter: a zone, or 1 for holding and 0 for not.
-type stay struct {
-	span
-	value int
-}
-
-// roundReader reads one round of a coding, real or simulated.
-type roundReader struct {
-	src   *source
-	light *light
-	known map[stateOf][]stay // what was read before; nil: nothing
-}
-
-type stateOf struct {
-	state  tape.Act
-	corner tape.Corner
-}
-
-// count counts the rows of a figure that lie in spans.
-func (r *roundReader) count(f *auditFigure, c tape.Corner, in *light) (n float64) {
-	for i := r.light.first; i < r.light.last; i++ {
-		if e := &r.src.events[i]; f.counts(e, c) && in.has(e.Clock) {
-			n++
-		}
+// transitions are changes of the fighter's own range. Standing, one counts for every border that it crosses, since a coder may not
+// write down a range that is passed in a moment.
+func transitions() (out []auditFigure) {
+	add := func(name string, moves func(from, to fighter.Zone) bool) {
+		out = append(out, auditFigure{name: name, group: AuditMoves, unit: AuditCount, state: tape.StateRange, moves: moves,
+			coded: func(b *tape.Bout, _ tape.Corner) bool { return b.LookedFor.Has(tape.StateRange) }})
 	}
-	return n
-}
-
-// stays gives when a figure's state was known, and what it was, in the order of time.
-func (r *roundReader) stays(f *auditFigure, c tape.Corner) []stay {
-	key := stateOf{f.state, c}
-	out, ok := r.known[key]
-	if !ok {
-		out = r.readStays(f, c)
-		if r.known == nil {
-			r.known = map[stateOf][]stay{}
-		}
-		r.known[key] = out
+	for near := fighter.Kicking; near <= fighter.Pocket; near++ {
+		far := near - 1
+		crosses := func(a, b fighter.Zone) bool { return a <= far && near <= b && b <= fighter.Pocket }
+		add(far.String()+" to "+near.String(), crosses)
+		add(near.String()+" to "+far.String(), func(from, to fighter.Zone) bool { return crosses(to, from) })
 	}
+	add("into the clinch", func(from, to fighter.Zone) bool { return from < fighter.Clinch && to == fighter.Clinch })
+	add("out of the clinch", func(from, to fighter.Zone) bool { return from == fighter.Clinch && to < fighter.Clinch })
+	add("to the ground", func(from, to fighter.Zone) bool { return from <= fighter.Clinch && to >= fighter.Top })
+	add("back to the feet", func(from, to fighter.Zone) bool { return from >= fighter.Top && to <= fighter.Clinch })
 	return out
-}
-
-func (r *roundReader) readStays(f *auditFigure, c tape.Corner) (out []stay) {
-	var changes []zoneAt
-	if f.state == tape.StateRange {
-		v := &view{light: r.light, src: r.src, corner: c}
-		v.locate()
-		changes = v.zones
-	} else {
-		changes = r.held(f.state, c)
-	}
-	for i, z := range changes {
-		to := r.light.end
-		if i+1 < len(changes) {
-			to = changes[i+1].at
-		}
-		for _, s := range r.light.spans {
-			if from, to := max(s.from, z.at), min(s.to, to); from < to && z.zone != unknown {
-				out = append(out, stay{span{from, to}, int(z.zone)})
-			}
-		}
-	}
-	return out
-}
-
-// held follows who holds the centre or stands at the fence; what nobody has stated since the light came on is unknown.
-func (r *roundReader) held(state tape.Act, c tape.Corner) (out []zoneAt) {
-	next := 0
-	lightsUp := func(until int64) {
-		for ; next < len(r.light.spans) && r.light.spans[next].from <= until; next++ {
-			out = append(out, zoneAt{r.light.spans[next].from, unknown})
-		}
-	}
-	for i := r.light.first; i < r.light.last; i++ {
-		e := &r.src.events[i]
-		lightsUp(e.Clock)
-		if e.Act != state || !r.light.has(e.Clock) {
-			continue
-		}
-		holds := fighter.Zone(0)
-		if e.Value == tape.Red+tape.Value(c) {
-			holds = 1
-		}
-		out = append(out, zoneAt{e.Clock, holds})
-	}
-	lightsUp(r.light.end)
-	return out
-}
-
-// timed gives the seconds of a figure's state within other stays, and how much of them was known; both in the order of time.
-func (f *auditFigure) timed(stays []stay, in []stay) (seconds, known float64) {
-	want := 1
-	if f.state == tape.StateRange {
-		want = int(f.zone)
-	}
-	for i, j := 0, 0; i < len(stays) && j < len(in); {
-		a, b := stays[i], in[j]
-		if from, to := max(a.from, b.from), min(a.to, b.to); from < to {
-			known += float64(to-from) / 1e6
-			if a.value == want {
-				seconds += float64(to-from) / 1e6
-			}
-		}
-		if a.to < b.to {
-			i++
-		} else {
-			j++
-		}
-	}
-	return seconds, known
 }
