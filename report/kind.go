@@ -24,6 +24,7 @@ type Shown interface {
 var kinds = map[string]func([]byte) (Shown, error){
 	SchemaOfComparison: kind[Comparison],
 	SchemaOfChoice:     kind[Choice],
+	NextSchema:         kind[Next],
 	SweepSchema:        kind[Sweep],
 	RecordSchema:       kind[Record],
 }

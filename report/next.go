@@ -1,0 +1,180 @@
+package report
+
+import (
+	"encoding/csv"
+	"fmt"
+	"io"
+	"strings"
+
+	"github.com/jedib0t/go-pretty/v6/table"
+
+	"whatbout/study"
+)
+
+// NextSchema names the JSON form of what to code next.
+const NextSchema = "whatbout.next/1"
+
+// Next is what more knowledge is worth for a choice between plans. Worths are shares of bouts won.
+type Next struct {
+	Schema       string             `json:"schema"`
+	Version      string             `json:"version"`
+	Seed         uint64             `json:"seed"`
+	Draws        int                `json:"draws"`
+	Bouts        int                `json:"bouts_per_draw"`
+	Played       int                `json:"bouts"`
+	Level        float64            `json:"level"`
+	Rules        string             `json:"rules"`
+	Fighter      string             `json:"fighter"`
+	Opponent     string             `json:"opponent"`
+	OpponentPlan string             `json:"opponent_plan"`
+	Plans        []string           `json:"plans"`
+	Means        []float64          `json:"win"`
+	Differences  []study.Doubtful   `json:"differences"` // from the first plan
+	Everything   study.Worth        `json:"everything"`
+	AllTape      study.Worth        `json:"all_tape"`
+	Explained    float64            `json:"explained"`
+	Groups       []study.GroupWorth `json:"groups"`
+	Tape         []study.TapeWorth  `json:"tape"`
+	CoderMinutes float64            `json:"coder_minutes_per_minute"` // of work a minute of tape
+	Tolerance    float64            `json:"tolerance"`
+	Inputs       []Input            `json:"inputs"`
+	Warnings     []string           `json:"warnings"`
+	Again        string             `json:"again"`
+}
+
+// NewNext describes a result; the rest is left to the caller.
+func NewNext(q *study.Next, r *study.NextResult) *Next {
+	n := &Next{Schema: NextSchema, Seed: q.Seed, Draws: r.Draws, Bouts: r.Bouts, Played: r.Played, Level: q.Level, Rules: q.Rules.Name, Fighter: q.Fighter.ID,
+		Opponent: q.Opponent.ID, OpponentPlan: "as usual", Means: r.Means, Differences: r.Differences, Everything: r.Everything, AllTape: r.AllTape,
+		Explained: r.Explained, Groups: r.Groups, Tape: r.Tape}
+	for _, p := range q.Plans {
+		n.Plans = append(n.Plans, p.Name)
+	}
+	if q.OpponentPlan != nil {
+		n.OpponentPlan = q.OpponentPlan.Name
+	}
+	return n
+}
+
+func (n *Next) lacks() string {
+	if len(n.Plans) < 2 || len(n.Means) != len(n.Plans) || len(n.Differences) != len(n.Plans)-1 {
+		return "its plans, means and differences do not go together"
+	}
+	return ""
+}
+
+// JSON writes it as one object, six digits a number.
+func (n *Next) JSON(w io.Writer) error { return writeJSON(w, n) }
+
+// CSV writes a row for everything that has a worth, in bouts of 100.
+func (n *Next) CSV(w io.Writer) error {
+	rows := [][]string{{"kind", "of", "what", "minutes", "coder_minutes", "worth", "low", "high"}}
+	row := func(kind, of, what string, minutes float64, x study.Worth) {
+		x.Low = max(x.Low, 0)
+		rows = append(rows, []string{kind, of, what, number(minutes), number(minutes * n.CoderMinutes), number(100 * x.Gain), number(100 * x.Low), number(100 * x.High)})
+	}
+	row("all", "", "everything", 0, n.Everything)
+	row("all", "", "all tape", 0, n.AllTape)
+	for _, g := range n.Groups {
+		row("group", g.Of, g.Group, 0, g.Worth)
+	}
+	for _, t := range n.Tape {
+		row("tape", t.Of, situation(&t), t.Minutes, t.Worth)
+	}
+	return csv.NewWriter(w).WriteAll(rows)
+}
+
+func situation(t *study.TapeWorth) string {
+	if t.Zone == "" {
+		return "whole rounds"
+	}
+	return map[string]string{"out": "out of range", "kicking": "at kicking range", "long": "at long range", "pocket": "in the pocket", "clinch": "in the clinch",
+		"top": "on top", "bottom": "underneath"}[t.Zone]
+}
+
+// shownWorths is how many rows of each list the text shows; JSON and CSV have all.
+const shownWorths = 12
+
+// Text writes it for an analyst.
+func (n *Next) Text(w io.Writer) error {
+	var b strings.Builder
+	fmt.Fprintf(&b, "%s against %s, %s: what to code next\n\n", title(n.Fighter), title(n.Opponent), n.Rules)
+	n.choice(&b)
+	pct := 100 * n.Level
+	fmt.Fprintf(&b, "\nTo know all that is in doubt before choosing would win %s bouts in 100 more than choosing now; all that tape can show, %s.\n",
+		worth(n.Everything), worth(n.AllTape))
+	fmt.Fprintf(&b, "(In brackets: %.0f %% interval for the error of the simulation. What is learned wins something only where it changes the choice.)\n\n", pct)
+	n.verdict(&b)
+	t := rightTable(5)
+	t.AppendRow(table.Row{"What to code next", "minutes of tape", "your minutes", "bouts in 100", ""})
+	for i, x := range n.Tape {
+		if i < shownWorths {
+			t.AppendRow(table.Row{title(x.Of) + " " + situation(&x), fmt.Sprintf("%g", x.Minutes), fmt.Sprintf("%.0f", x.Minutes*n.CoderMinutes), worth(x.Worth), n.found(&x)})
+		}
+	}
+	b.WriteString(trimmed(t) + "\n")
+	fmt.Fprintf(&b, "Most for your time first, at %.3g minutes of work a minute of tape. A situation's minutes are those in which that fighter is there.\n\n", n.CoderMinutes)
+	t = rightTable(3)
+	t.AppendRow(table.Row{"What it hangs on, known for certain", "shown by", "bouts in 100"})
+	for i, g := range n.Groups {
+		if i < shownWorths {
+			t.AppendRow(table.Row{strings.TrimPrefix(title(g.Of)+": "+g.Group, ": "), g.Doubt, worth(g.Worth)})
+		}
+	}
+	b.WriteString(trimmed(t) + "\n")
+	fmt.Fprintf(&b, "Played: %d bouts, %d draws of %d a plan. Differences between plans are taken to hang on the figures in straight lines%s;\n"+
+		"what is learned is taken as normal. Stances are not told apart.\n", n.Played, n.Draws, n.Bouts, n.explained())
+	for _, warning := range n.Warnings {
+		fmt.Fprintf(&b, "Note: %s\n", warning)
+	}
+	fmt.Fprintf(&b, "\nSeed %d. The same again: %s\n\n%s", n.Seed, n.Again, Cautions)
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
+// explained says how far straight lines go; noise can put the share anywhere when little of it is there.
+func (n *Next) explained() string {
+	if n.Explained < 0 || n.Explained > 1 {
+		return ", and how far that explains them is not told by so many bouts"
+	}
+	return fmt.Sprintf(", which explains about %.0f %% of how they differ between draws", 100*n.Explained)
+}
+
+// choice says what would be chosen now.
+func (n *Next) choice(b *strings.Builder) {
+	best := 0
+	for i := range n.Means {
+		if n.Means[i] > n.Means[best] {
+			best = i
+		}
+	}
+	fmt.Fprintf(b, "Choosing now, by bouts won on average: %s.\n", quoted(n.Plans[best]))
+	for i, d := range n.Differences {
+		fmt.Fprintf(b, "  %s less %s: %s bouts in 100 (± %.1f, one standard error of the simulation; all doubt has a standard deviation of %.1f)\n", quoted(n.Plans[i+1]), n.Plans[0],
+			signed(100*d.Mean, 1), 100*d.Simulation, 100*d.AllDoubt)
+	}
+}
+
+// verdict says whether coding can change anything that matters.
+func (n *Next) verdict(b *strings.Builder) {
+	switch within := fmt.Sprintf("%.2g bouts in 100", 100*n.Tolerance); {
+	case n.AllTape.High < n.Tolerance:
+		fmt.Fprintf(b, "No further tape can change this choice for more than %s.\n\n", within)
+	case n.AllTape.Low > n.Tolerance:
+		fmt.Fprintf(b, "Coding can still change this choice for more than %s.\n\n", within)
+	default:
+		fmt.Fprintf(b, "Whether coding can still change this choice for more than %s is not told by so many bouts; more --draws would.\n\n", within)
+	}
+}
+
+// found says how much tape must be looked through.
+func (n *Next) found(t *study.TapeWorth) string {
+	if t.Zone == "" || t.Share <= 0 {
+		return ""
+	}
+	return fmt.Sprintf("found in about %.0f minutes of bouts", t.Minutes/t.Share)
+}
+
+func worth(w study.Worth) string {
+	return fmt.Sprintf("%.2f (%.2f to %.2f)", 100*w.Gain, max(100*w.Low, 0), 100*w.High)
+}

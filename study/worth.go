@@ -1,0 +1,148 @@
+package study
+
+import (
+	"cmp"
+	"math"
+	"math/rand/v2"
+	"slices"
+
+	"gonum.org/v1/gonum/mat"
+
+	"whatbout/fighter"
+	"whatbout/internal/infer"
+)
+
+// tell turns what was gathered into worths.
+func (q *Next) tell(r *NextResult, d *gathered, k *knowns) {
+	for o := range d.mean {
+		r.Differences = append(r.Differences, Doubtful{Mean: d.mean[o], Simulation: math.Sqrt(d.spread.At(o, o) / float64(d.draws)), AllDoubt: math.Sqrt(max(d.between.At(o, o), 0))})
+	}
+	// The error of a covariance's trace between draws, for about normal draw means: 2·tr(S²)/(K-1).
+	var square mat.Dense
+	square.Mul(d.spread, d.spread)
+	r.Everything = d.worth(d.between, math.Sqrt(2*mat.Trace(&square)/float64(d.draws-1)), q.Level)
+	everything, _ := k.all(func(*column) bool { return true })
+	explained, _ := d.fit.Explained(everything)
+	if all := diagonal(d.between); all > 0 {
+		r.Explained = diagonal(explained) / all
+	}
+	tape, _ := k.all(func(c *column) bool { return c.doubt == fighter.Tape })
+	r.AllTape = d.learn(tape, q.Level)
+	r.Groups = q.groups(d, k)
+	r.Tape = q.tapes(d, k)
+}
+
+// groups values perfect knowledge of every group.
+func (q *Next) groups(d *gathered, k *knowns) (out []GroupWorth) {
+	type name struct {
+		whose int
+		group string
+	}
+	var seen []name
+	for i := range k.columns {
+		if n := (name{k.columns[i].whose, k.columns[i].group}); !slices.Contains(seen, n) {
+			seen = append(seen, n)
+			learned, figures := k.all(func(c *column) bool { return c.whose == n.whose && c.group == n.group })
+			g := GroupWorth{Group: n.group, Figures: figures, Doubt: "tape", Worth: d.learn(learned, q.Level)}
+			if k.columns[i].doubt == fighter.Assumption {
+				g.Doubt = "assumption"
+			}
+			if n.whose < 2 {
+				g.Of = q.name(n.whose)
+			}
+			out = append(out, g)
+		}
+	}
+	slices.SortStableFunc(out, func(a, b GroupWorth) int { return cmp.Compare(b.Gain, a.Gain) })
+	return out
+}
+
+func (q *Next) name(whose int) string { return []string{q.Fighter.ID, q.Opponent.ID}[whose] }
+
+// tapes values more tape of every situation and of whole rounds.
+func (q *Next) tapes(d *gathered, k *knowns) (out []TapeWorth) {
+	for whose := range 2 {
+		for z := range fighter.NumZones {
+			if q.Shares[whose][z] < leastShare {
+				continue
+			}
+			for _, minutes := range q.Minutes {
+				learned := k.learned(whose, func(f fighter.Figure) float64 { return q.Adds[whose][z][f] * minutes })
+				out = append(out, TapeWorth{Of: q.name(whose), Zone: z.String(), Minutes: minutes, Share: q.Shares[whose][z], Worth: d.learn(learned, q.Level)})
+			}
+		}
+		for _, minutes := range q.Minutes {
+			learned := k.learned(whose, func(f fighter.Figure) (n float64) {
+				for z := range fighter.NumZones {
+					n += q.Adds[whose][z][f] * minutes * q.Shares[whose][z]
+				}
+				return n
+			})
+			out = append(out, TapeWorth{Of: q.name(whose), Minutes: minutes, Share: 1, Worth: d.learn(learned, q.Level)})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b TapeWorth) int { return cmp.Compare(b.Gain/b.Minutes, a.Gain/a.Minutes) })
+	return out
+}
+
+func (d *gathered) learn(learned []float64, level float64) Worth {
+	cov, se := d.fit.Explained(learned)
+	return d.worth(cov, se, level)
+}
+
+// worthDraws are how often a worth's error is drawn: twenty beyond each bound at 95 %.
+const worthDraws = 800
+
+// worth is the gain of learning what has this covariance, with an interval for the errors of the covariance (its trace is drawn, its shape
+// kept) and of the means (normal).
+func (d *gathered) worth(cov *mat.SymDense, traceError, level float64) Worth {
+	if diagonal(d.spread) == 0 {
+		return Worth{} // no bout went differently
+	}
+	gain, _ := infer.InformationGain(d.mean, cov)
+	size, shape := diagonal(cov), cov
+	if size <= 0 {
+		size, shape = min(diagonal(cov), 0), d.spread
+	}
+	n := len(d.mean)
+	src := rand.New(rand.NewPCG(0x776f7274, 0x68))
+	var spread mat.Cholesky
+	jitter := mat.NewSymDense(n, nil)
+	jitter.CopySym(d.spread)
+	for o := range n {
+		jitter.SetSym(o, o, jitter.At(o, o)*(1+1e-9)+1e-300)
+	}
+	if !spread.Factorize(jitter) {
+		return Worth{gain, gain, gain}
+	}
+	var root mat.TriDense
+	spread.LTo(&root)
+	draws := worthDraws
+	if n > 1 {
+		draws /= 4 // each takes as long as thousands of one difference
+	}
+	values := make([]float64, draws)
+	z, moved := mat.NewVecDense(n, nil), mat.NewVecDense(n, nil)
+	scaled := mat.NewSymDense(n, nil)
+	for i := range values {
+		for o := range n {
+			z.SetVec(o, src.NormFloat64()/math.Sqrt(float64(d.draws)))
+		}
+		moved.MulVec(&root, z)
+		mean := make([]float64, n)
+		for o := range mean {
+			mean[o] = d.mean[o] + moved.AtVec(o)
+		}
+		scaled.ScaleSym(max(size+traceError*src.NormFloat64(), 0)/diagonal(shape), shape)
+		values[i], _ = infer.InformationGain(mean, scaled)
+	}
+	c := infer.Central(values, level)
+	return Worth{gain, max(min(c.Low, gain), 0), max(c.High, gain)}
+}
+
+func diagonal(m *mat.SymDense) (sum float64) {
+	for i := range m.SymmetricDim() {
+		sum += m.At(i, i)
+	}
+	return sum
+}
