@@ -9,15 +9,7 @@ import (
 func boutOf(id string, rules *tape.RuleSet, red, blue string) *tape.Bout {
 	return &tape.Bout{ID: id, Rules: rules.Name, RuleSet: rules, Level: "events", LookedFor: tape.AllGroups(), Corners: [2]bool{true, true},
 		Usual: true, Kind: "bout", Ended: tape.Ended{Winner: tape.NoCorner}, Invented: true,
-		Fighters: [2]tape.Fighter{{ID: red, Body: physique(fighter.AverageBody())}, {ID: blue, Body: physique(fighter.AverageBody())}}}
-}
-
-func physique(b fighter.Body) *tape.Physique {
-	p := &tape.Physique{Stature: b.Stature, Span: b.Span, Leg: b.Leg, Weight: b.Weight, Stance: tape.Orthodox}
-	if b.Southpaw {
-		p.Stance = tape.Southpaw
-	}
-	return p
+		Fighters: [2]tape.Fighter{{ID: red, Body: physiqueOf(fighter.AverageBody())}, {ID: blue, Body: physiqueOf(fighter.AverageBody())}}}
 }
 
 // codingOf copies the events.

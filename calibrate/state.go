@@ -162,7 +162,7 @@ func (st *standing) own(e, o *tape.Event, ago int64) {
 
 // other takes in what the other did before.
 func (st *standing) other(e, o *tape.Event, ago int64) {
-	st.holds.put(busy, ago < halfBack(o.Act))
+	st.holds.put(busy, ago < choiceAfter(o.Act))
 	st.holds.put(beaten, o.Act.IsStrike() && o.Result.IsClean() && o.Clock > e.Onset())
 	switch o.Act {
 	case tape.HandFight:
@@ -177,19 +177,6 @@ func (st *standing) other(e, o *tape.Event, ago int64) {
 		st.holds.put(knee, ago < kneeLasts)
 		st.holds.put(squared, ago < squaredLasts)
 	}
-}
-
-// halfBack is about half of an act's retraction, µs: until then the other is still in it.
-func halfBack(a tape.Act) int64 {
-	switch {
-	case a.IsTakedown():
-		return 420_000
-	case a >= tape.FrontKick && a <= tape.HighKick:
-		return 270_000
-	case a.IsStrike() || a == tape.TieUp:
-		return 210_000
-	}
-	return 75_000
 }
 
 // guarded says to which height a defence drew the guard, if to any, and whether it was made on one leg.

@@ -137,7 +137,7 @@ func (v *view) zone(at int64) fighter.Zone {
 	return v.zones[i-1].zone
 }
 
-// choiceAfter is about how long after the clock of an act it is continued, µs: half of a retraction.
+// choiceAfter is about how long after the clock of an act it is continued, µs: half of its retraction, until which the other is still in it.
 func choiceAfter(a tape.Act) int64 {
 	switch {
 	case a.IsTakedown():

@@ -146,35 +146,15 @@ func (f *chooseFlags) run(c *cobra.Command, args []string) (err error) {
 func (f *chooseFlags) describe(q *study.Choice, r *study.ChoiceResult, g *given) *report.Choice {
 	out := report.NewChoice(q, r)
 	out.Version, out.Inputs, out.Again = Version, g.inputs, f.again(q, g)
-	if g.demo {
-		out.Warnings = append(out.Warnings, "the demo is invented: fighters, styles and bouts are our own; its tape was made by the engine.")
-	}
-	out.Warnings = append(out.Warnings, "\"as usual\" is the average of the coded rounds over the opponents met.")
-	out.Warnings = append(out.Warnings, g.notes...)
-	for _, p := range q.Plans {
-		out.Warnings = append(out.Warnings, adherence(p)...)
-	}
-	if q.OpponentPlan != nil {
-		out.Warnings = append(out.Warnings, adherence(q.OpponentPlan)...)
-	}
-	if r.Partial {
-		out.Warnings = append(out.Warnings, "interrupted: the figures rest on the draws that were finished; the line below plays them all.")
-	}
+	out.Warnings = append(out.Warnings, g.warnings(r.Partial)...)
 	return out
 }
 
-// again is the line that gives the same bytes.
+// again is the line that gives the same result.
 func (f *chooseFlags) again(q *study.Choice, g *given) string {
-	line := "whatbout choose"
-	if !strings.Contains(g.again, " --rules ") {
-		line += " --rules " + q.Rules.Name
-	}
-	line += fmt.Sprintf(" --value %s --tolerance %g --seed %d --draws %d --bouts %d --level %g", shellWord(q.Value.Text), f.tolerance, q.Seed, q.Draws, q.Bouts, q.Level)
+	line := "whatbout choose" + g.underRules() + fmt.Sprintf(" --value %s --tolerance %g --seed %d --draws %d --bouts %d --level %g", shellWord(q.Value.Text), f.tolerance, q.Seed, q.Draws, q.Bouts, q.Level)
 	if f.acceptHarm {
 		line += " --accept-harm"
-	}
-	if f.format != "text" {
-		line += " --format " + f.format
 	}
 	return line + g.again
 }

@@ -3,7 +3,6 @@ package cmd
 import (
 	"errors"
 	"fmt"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -141,20 +140,7 @@ func (f *compareFlags) play(c *cobra.Command, args []string, tell func(*study.Co
 func (f *compareFlags) describe(q *study.Comparison, r *study.Result, g *given) *report.Comparison {
 	out := report.NewComparison(q, r)
 	out.Version, out.Inputs, out.Again = Version, g.inputs, f.again(q, g)
-	if g.demo {
-		out.Warnings = append(out.Warnings, "the demo is invented: fighters, styles and bouts are our own; its tape was made by the engine.")
-	}
-	out.Warnings = append(out.Warnings, "\"as usual\" is the average of the coded rounds over the opponents met.")
-	out.Warnings = append(out.Warnings, g.notes...)
-	for _, p := range q.Plans {
-		out.Warnings = append(out.Warnings, adherence(p)...)
-	}
-	if q.OpponentPlan != nil {
-		out.Warnings = append(out.Warnings, adherence(q.OpponentPlan)...)
-	}
-	if r.Partial {
-		out.Warnings = append(out.Warnings, "interrupted: the figures rest on the draws that were finished; the line below plays them all.")
-	}
+	out.Warnings = append(out.Warnings, g.warnings(r.Partial)...)
 	return out
 }
 
@@ -169,11 +155,7 @@ func adherence(p *tactics.Plan) []string {
 
 // again is the line that gives the same result.
 func (f *compareFlags) again(q *study.Comparison, g *given) string {
-	line := "whatbout compare"
-	if !strings.Contains(g.again, " --rules ") {
-		line += " --rules " + q.Rules.Name
-	}
-	line += fmt.Sprintf(" --seed %d --draws %d --bouts %d --level %g", q.Seed, q.Draws, q.Bouts, q.Level)
+	line := "whatbout compare" + g.underRules() + fmt.Sprintf(" --seed %d --draws %d --bouts %d --level %g", q.Seed, q.Draws, q.Bouts, q.Level)
 	if f.within > 0 {
 		line += fmt.Sprintf(" --within %g", f.within)
 	}

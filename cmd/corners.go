@@ -3,12 +3,10 @@ package cmd
 import (
 	"errors"
 	"fmt"
-	"strings"
 
 	"github.com/spf13/cobra"
 
 	"whatbout/tactics"
-	"whatbout/tape"
 )
 
 // corners are the flags of who meets whom, how, and under which rules, for commands that follow one plan.
@@ -31,14 +29,6 @@ func (f *corners) add(c *cobra.Command) {
 type meeting struct {
 	*given
 	plan *tactics.Plan
-}
-
-// underRules names a built-in rule set for the line that does the same again; a file stands there already.
-func (m *meeting) underRules() string {
-	if _, err := tape.RuleSetNamed(m.rules.Name); err == nil && !strings.Contains(m.again, " --rules ") {
-		return " --rules " + m.rules.Name
-	}
-	return ""
 }
 
 // read reads all that the flags name and lists all faults, those found earlier first. The demo, which has no faults but takes a moment,

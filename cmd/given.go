@@ -211,3 +211,29 @@ func planName(p *tactics.Plan) string {
 	}
 	return p.Name
 }
+
+// underRules names a built-in rule set for the line that does the same again; a file stands there already.
+func (g *given) underRules() string {
+	if strings.Contains(g.again, " --rules ") {
+		return ""
+	}
+	return " --rules " + g.rules.Name
+}
+
+// warnings are what every study of plans says under its figures.
+func (g *given) warnings(partial bool) (out []string) {
+	if g.demo {
+		out = append(out, "the demo is invented: fighters, styles and bouts are our own; its tape was made by the engine.")
+	}
+	out = append(out, "\"as usual\" is the average of the coded rounds over the opponents met.")
+	out = append(out, g.notes...)
+	for _, p := range append(slices.Clone(g.plans), g.opponentPlan) {
+		if p != nil {
+			out = append(out, adherence(p)...)
+		}
+	}
+	if partial {
+		out = append(out, "interrupted: the figures rest on the draws that were finished; the line below plays them all.")
+	}
+	return out
+}

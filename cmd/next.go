@@ -10,7 +10,6 @@ import (
 	"whatbout/fighter"
 	"whatbout/report"
 	"whatbout/study"
-	"whatbout/tactics"
 )
 
 type nextFlags struct {
@@ -100,24 +99,13 @@ func (f *nextFlags) run(c *cobra.Command, args []string) (err error) {
 	out := report.NewNext(q, result)
 	out.Version, out.Inputs, out.Tolerance, out.CoderMinutes = Version, g.inputs, f.tolerance/100, f.coder*60/float64(g.rules.RoundSeconds)
 	out.Again = f.again(g)
-	if g.demo {
-		out.Warnings = append(out.Warnings, "the demo is invented: fighters, styles and bouts are our own; its tape was made by the engine.")
-	}
-	out.Warnings = append(out.Warnings, g.notes...)
-	for _, p := range append([]*tactics.Plan{g.opponentPlan}, g.plans...) {
-		if p != nil {
-			out.Warnings = append(out.Warnings, adherence(p)...)
-		}
-	}
-	if result.Partial {
-		out.Warnings = append(out.Warnings, "interrupted: the figures rest on the draws that were finished; the line below plays them all.")
-	}
+	out.Warnings = g.warnings(result.Partial)
 	return errors.Join(show(c, f.format, out), err)
 }
 
 // again is the line that gives the same result.
 func (f *nextFlags) again(g *given) string {
-	line := fmt.Sprintf("whatbout next --rules %s --seed %d --draws %d --bouts %d --level %g --work %g --tolerance %g", g.rules.Name, f.seed, f.draws, f.bouts, f.level, f.coder, f.tolerance)
+	line := "whatbout next" + g.underRules() + fmt.Sprintf(" --seed %d --draws %d --bouts %d --level %g --work %g --tolerance %g", f.seed, f.draws, f.bouts, f.level, f.coder, f.tolerance)
 	for _, m := range f.minutes {
 		line += fmt.Sprintf(" --minutes %g", m)
 	}

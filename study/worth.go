@@ -23,8 +23,8 @@ func (q *Next) tell(r *NextResult, d *gathered, k *knowns) {
 	r.Everything = d.worth(d.between, math.Sqrt(2*mat.Trace(&square)/float64(d.draws-1)), q.Level)
 	everything, _ := k.all(func(*column) bool { return true })
 	explained, _ := d.fit.Explained(everything)
-	if all := diagonal(d.between); all > 0 {
-		r.Explained = diagonal(explained) / all
+	if all := mat.Trace(d.between); all > 0 {
+		r.Explained = mat.Trace(explained) / all
 	}
 	tape, _ := k.all(func(c *column) bool { return c.doubt == fighter.Tape })
 	r.AllTape = d.learn(tape, q.Level)
@@ -96,13 +96,13 @@ const worthDraws = 800
 // worth is the gain of learning what has this covariance, with an interval for the errors of the covariance (its trace is drawn, its shape
 // kept) and of the means (normal).
 func (d *gathered) worth(cov *mat.SymDense, traceError, level float64) Worth {
-	if diagonal(d.spread) == 0 {
+	if mat.Trace(d.spread) == 0 {
 		return Worth{} // no bout went differently
 	}
 	gain, _ := infer.InformationGain(d.mean, cov)
-	size, shape := diagonal(cov), cov
+	size, shape := mat.Trace(cov), cov
 	if size <= 0 {
-		size, shape = min(diagonal(cov), 0), d.spread
+		shape = d.spread // nothing was seen of it: what its error leaves possible is taken to look like the whole
 	}
 	n := len(d.mean)
 	src := rand.New(rand.NewPCG(0x776f7274, 0x68))
@@ -133,16 +133,9 @@ func (d *gathered) worth(cov *mat.SymDense, traceError, level float64) Worth {
 		for o := range mean {
 			mean[o] = d.mean[o] + moved.AtVec(o)
 		}
-		scaled.ScaleSym(max(size+traceError*src.NormFloat64(), 0)/diagonal(shape), shape)
+		scaled.ScaleSym(max(size+traceError*src.NormFloat64(), 0)/mat.Trace(shape), shape)
 		values[i], _ = infer.InformationGain(mean, scaled)
 	}
 	c := infer.Central(values, level)
 	return Worth{gain, max(min(c.Low, gain), 0), max(c.High, gain)}
-}
-
-func diagonal(m *mat.SymDense) (sum float64) {
-	for i := range m.SymmetricDim() {
-		sum += m.At(i, i)
-	}
-	return sum
 }
