@@ -47,7 +47,7 @@ func (s *source) met(e *tape.Event) met {
 	switch {
 	case !s.bout.LookedFor[tape.GroupDefences], e.Defence == tape.DefenceUncoded, e.Defence == tape.DefenceUnknown:
 		return anyhow
-	case e.Defence == tape.DefenceNone:
+	case e.Defence == tape.DefenceNone, e.Defence == tape.StrikeFirst: // which protects from nothing
 		return undefended
 	}
 	return defended

@@ -20,11 +20,14 @@ type counts struct {
 type pattern struct {
 	lookedFor tape.Groups
 	allowed   [tape.NumMoves]bool
+	cornered  bool // no room for a step back
 }
 
 func (p *pattern) hidden(m tape.Move) bool { return m != tape.NoMove && !p.lookedFor.Has(m.Act()) }
 
-func (p *pattern) forbidden(m tape.Move) bool { return m != tape.NoMove && !p.allowed[m] }
+func (p *pattern) forbidden(m tape.Move) bool {
+	return m != tape.NoMove && !p.allowed[m] || p.cornered && m == tape.MoveStepBack
+}
 
 // roundCount is the initiated acts and free seconds of one round, a mean over its codings.
 type roundCount struct {
@@ -32,7 +35,8 @@ type roundCount struct {
 	round   uint8
 	acts    map[fighter.Figure]float64
 	seconds [fighter.NumZones]float64
-	coded   float64 // seconds coded and in sight
+	fenced  [fighter.NumZones]float64 // of them with the back on the fence
+	coded   float64                   // seconds coded and in sight
 }
 
 // tally reads everybody's tape.
@@ -73,13 +77,18 @@ func (t *counts) roundOf(v *view) *roundCount {
 func (t *counts) round(v *view) {
 	r := t.roundOf(v)
 	r.coded += v.seconds() * v.src.weight
-	for z, s := range v.exposure() {
-		r.seconds[z] += s * v.src.weight
+	seconds, fenced := v.exposure()
+	for z := range seconds {
+		r.seconds[z] += seconds[z] * v.src.weight
+		r.fenced[z] += fenced[z] * v.src.weight
 	}
 	followed := map[int]int{}
 	for i := v.first; i < v.last; i++ {
 		e := &v.src.events[i]
 		if !v.src.isAct(i) || e.Corner != v.corner {
+			continue
+		}
+		if v.isBite(e) || tape.Meets(v.src.events, i) >= 0 { // what was done about a feint or an attack, in whose row it stands
 			continue
 		}
 		move := tape.MoveOf(e.Act, e.Value)
@@ -89,7 +98,7 @@ func (t *counts) round(v *view) {
 				continue
 			} // in the clinch and on the ground there are rates only
 		}
-		if z := v.begun(e); z != unknown && !v.unlike(e.Onset()) && !v.isBite(e) && fighter.Possible(z, move) && v.src.may(move) {
+		if z := v.begun(e); z != unknown && !v.unlike(e.Onset()) && !(move == tape.MoveStepBack && v.cornered(e.Onset())) && fighter.Possible(z, move) && v.src.may(move) {
 			r.acts[fighter.Initiate(z, move)] += v.src.weight
 		}
 	}
@@ -101,7 +110,7 @@ func (t *counts) choices(v *view, followed map[int]int) {
 	for i := v.first; i < v.last; i++ {
 		e := &v.src.events[i]
 		z := v.zoneOfChoice(e)
-		if !v.src.isAct(i) || z > fighter.Pocket || v.isHurt(e.Clock) {
+		if !v.src.isAct(i) || z > fighter.Pocket || v.isHurt(v.choiceAt(e)) || v.grabbed(v.choiceAt(e)) {
 			continue
 		}
 		next, acted := followed[i]
@@ -113,30 +122,35 @@ func (t *counts) choices(v *view, followed map[int]int) {
 		}
 		switch {
 		case e.Corner == v.corner && v.watched(e.Clock, e.ContinueEnds()):
-			t.choice(v.src, fighter.Continue(z.Exchange(), move))
+			t.choice(v, e, fighter.Continue(z.Exchange(), move), move)
 		case e.Corner != v.corner && e.AnswerEnds() > 0 && !v.acting(e, next) && v.watched(e.Clock, e.AnswerEnds()):
-			t.choice(v.src, fighter.Answer(z.Exchange(), move))
+			t.choice(v, e, fighter.Answer(z.Exchange(), move), move)
 		}
 	}
 }
 
-func (t *counts) choice(s *source, f fighter.Figure) {
-	p := pattern{s.bout.LookedFor, s.bout.RuleSet.Allowed}
+// choice books a choice about a row. With the back on the fence there is no step back to choose, and one that was made there after all is
+// left out, so that the others' shares of what is left stay right.
+func (t *counts) choice(v *view, about *tape.Event, f fighter.Figure, move tape.Move) {
+	p := pattern{v.src.bout.LookedFor, v.src.bout.RuleSet.Allowed, v.cornered(v.choiceAt(about))}
+	if p.cornered && move == tape.MoveStepBack {
+		return
+	}
 	if t.tables[p] == nil {
 		t.tables[p] = map[fighter.Figure]float64{}
 	}
-	t.tables[p][f] += s.weight
+	t.tables[p][f] += v.src.weight
 }
 
 // acting reports whether the fighter was in the middle of an own act or had just ended one when an act of the other's came, so that there
-// was no time to choose an answer. Row next is the answer itself. Somebody who bit on a feint had the time.
+// was no time to choose an answer. Row next is the answer itself. Somebody who defended or bit on a feint had the time.
 func (v *view) acting(about *tape.Event, next int) bool {
-	if about.Act.IsFeint() {
+	if about.Act.IsFeint() || about.Defended() {
 		return false
 	}
 	for i := v.first; i < v.last; i++ {
 		e := &v.src.events[i]
-		if i != next && e.Corner == v.corner && v.src.isAct(i) && e.Onset() <= about.Clock && about.Clock < e.Clock+justEnded {
+		if i != next && e.Corner == v.corner && v.src.isAct(i) && e.Onset() <= about.Clock && about.Clock < e.Clock+e.Takes() {
 			return true
 		}
 	}

@@ -42,8 +42,12 @@ func initiated(rounds []*roundCount, z fighter.Zone, m tape.Move) (acts, seconds
 	}
 	for _, r := range rounds {
 		if r.seconds[z] > 0 && r.bout.LookedFor.Has(m.Act()) && r.bout.RuleSet.Allowed[m] {
+			free := r.seconds[z]
+			if m == tape.MoveStepBack {
+				free -= r.fenced[z] // there was no room
+			}
 			acts = append(acts, r.acts[fighter.Initiate(z, m)])
-			seconds = append(seconds, r.seconds[z])
+			seconds = append(seconds, max(free, 0))
 		}
 	}
 	return acts, seconds

@@ -96,6 +96,7 @@ func (b *Bout) defend(c int) {
 	b.cal.Cancel(slotPhase + c)
 	if r == fighter.StrikeFirst && b.mode == standing {
 		b.noteBite(c, tape.Struck)
+		m.seen.met = m.seen.real
 		s := b.fate(c)
 		b.begin(c, b.nearestStrike(c), tactics.Defend, luckOf(&s))
 		return
