@@ -10,6 +10,7 @@ type counts struct {
 	rounds   []*roundCount
 	tables   map[pattern]map[fighter.Figure]float64 // choices at answer and continue, by what could be written down
 	defends  map[fighter.Figure]float64
+	meets    bool                     // somebody wrote down that an attack was met by a strike
 	feints   [fighter.NumCues]float64 // shown to the fighter while somebody looked what they do about it
 	bitten   [fighter.NumCues]float64
 	invented bool
@@ -34,6 +35,7 @@ type roundCount struct {
 	bout    *tape.Bout
 	round   uint8
 	acts    map[fighter.Figure]float64
+	choices map[fighter.Figure]float64 // at answer and continue
 	seconds [fighter.NumZones]float64
 	fenced  [fighter.NumZones]float64 // of them with the back on the fence
 	coded   float64                   // seconds coded and in sight
@@ -68,7 +70,7 @@ func (t *counts) roundOf(v *view) *roundCount {
 			return r
 		}
 	}
-	r := &roundCount{bout: v.src.bout, round: v.round, acts: map[fighter.Figure]float64{}}
+	r := &roundCount{bout: v.src.bout, round: v.round, acts: map[fighter.Figure]float64{}, choices: map[fighter.Figure]float64{}}
 	t.rounds = append(t.rounds, r)
 	return r
 }
@@ -140,17 +142,19 @@ func (t *counts) choice(v *view, about *tape.Event, f fighter.Figure, move tape.
 		t.tables[p] = map[fighter.Figure]float64{}
 	}
 	t.tables[p][f] += v.src.weight
+	t.roundOf(v).choices[f] += v.src.weight
 }
 
 // acting reports whether the fighter was in the middle of an own act or had just ended one when an act of the other's came, so that there
-// was no time to choose an answer. Row next is the answer itself. Somebody who defended or bit on a feint had the time.
+// was no time to choose an answer. Row next is the answer itself; any other act that began before an answer could, too, was on its way.
+// Somebody who defended or bit on a feint had the time.
 func (v *view) acting(about *tape.Event, next int) bool {
 	if about.Act.IsFeint() || about.Defended() {
 		return false
 	}
 	for i := v.first; i < v.last; i++ {
 		e := &v.src.events[i]
-		if i != next && e.Corner == v.corner && v.src.isAct(i) && e.Onset() <= about.Clock && about.Clock < e.Clock+e.Takes() {
+		if i != next && e.Corner == v.corner && v.src.isAct(i) && e.Onset() <= about.Clock+about.AnswerAt() && about.Clock < e.Clock+e.Takes() {
 			return true
 		}
 	}
@@ -179,6 +183,7 @@ func (t *counts) met(s *source, corner tape.Corner) {
 	}
 	for i := range s.events {
 		e := &s.events[i]
+		t.meets = t.meets || e.Defence == tape.StrikeFirst
 		if e.Corner != corner.Other() || !s.isAct(i) || e.Defence == tape.DefenceUncoded || e.Defence == tape.DefenceUnknown {
 			continue
 		}

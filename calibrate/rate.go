@@ -107,6 +107,7 @@ func (t *counts) evidence() *Evidence {
 	for z := range e.Dispersion {
 		e.Dispersion[z] = t.dispersion(fighter.Zone(z))
 	}
+	e.Answers, e.Continues = t.choiceDispersion(fighter.Answer), t.choiceDispersion(fighter.Continue)
 	return e
 }
 

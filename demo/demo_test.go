@@ -16,10 +16,10 @@ var update = flag.Bool("update", false, "make the demo's tape again")
 
 // The tape is frozen: it is what the engine made of the truths on the day it was recorded, byte for byte.
 var frozen = map[string]string{
-	"tape/badger-otter/events.csv": "b82b245705fbc8943a1097a75e5a4a352e3d5fabbc9bd0cfdc4454634ca4bf94",
-	"tape/lynx-badger/events.csv":  "6006a25407b5ce806eb8a24565ed77f45db4bc1d3c8bdf3ce2a085df49a76d34",
-	"tape/badger-stork/events.csv": "8f4f5bf753c20a01078c3a02c96aa28cdfd68e9386bd735c6e099255ff234350",
-	"tape/heron-lynx/events.csv":   "7764e0e3a13961da43bd49175d0fe3ceb02c919e54c4b8ca9f6bf843d3d2e253",
+	"tape/badger-otter/events.csv": "2d3651f688bdc6b7c0e9689b4c624bcc4385a2939802015dd81d671512c68c03",
+	"tape/lynx-badger/events.csv":  "1b50c0818050f3464effbe725f4fd9771f48c6205d51e62d3e5e24795d301849",
+	"tape/badger-stork/events.csv": "a2986703c2a8c9a04d682acad09764e1463c26e394f75a161db8851a76211c18",
+	"tape/heron-lynx/events.csv":   "249a1579726308ba70b120c84e2c83ccdb1969c50891c05fd6a697da44be84b1",
 	"tape/otter-heron/events.csv":  "9a73b66eb06e9a0b4d992144b0c0144554a9ea67647f7faba840bd6efa2bc7dc",
 	"tape/heron-stork/events.csv":  "7a810fca1fce45f0288ffe01a8333f9bf705f1fdb989f4458271463f44a2202e",
 }

@@ -103,6 +103,9 @@ func (b *Bout) defend(c int) {
 	}
 	row := &responsesTable[r]
 	m.phase, m.response, m.began, m.ready = defending, r, b.now, b.now+row.time
+	if r == fighter.StrikeFirst {
+		m.response = fighter.Absorb // too close for it
+	}
 	m.against = 1
 	end := max(b.now+row.hold, m.seen.arrive+60_000)
 	b.cal.Schedule(slotPhase+c, end)

@@ -46,7 +46,7 @@ func TestPointOf(t *testing.T) {
 		"begun before their contact":    {[]Event{theirs, last(0)}, Initiate},
 		"into their attack":             {[]Event{met(theirs, StrikeFirst), last(1 - MeetFrom)}, Answer},
 		"into it, and there first":      {[]Event{at(RedCorner, Jab, -10_000), met(theirs, StrikeFirst)}, Answer},
-		"too early to be into it":       {[]Event{at(RedCorner, Cross, -50_000), met(at(BlueCorner, Jab, 100_000), StrikeFirst)}, Initiate},
+		"too early to be into it":       {[]Event{at(RedCorner, Cross, -50_000), met(at(BlueCorner, Jab, 101_000), StrikeFirst)}, Initiate},
 		"met by another strike":         {[]Event{met(theirs, StrikeFirst), last(MeetUntil)}, Initiate},
 		"their feint, bitten on":        {[]Event{bitten, last(BiteWindow - 1)}, Answer},
 		"a bite too long ago":           {[]Event{bitten, last(BiteWindow)}, Initiate},

@@ -277,7 +277,7 @@ const (
 	BiteWindow    = 750_000
 	FlinchWindow  = 560_000
 	SprawlMore    = 240_000
-	MeetFrom      = 450_000
+	MeetFrom      = 600_000
 	MeetUntil     = 100_000
 	Settle        = 450_000
 	Pause         = 300_000 // how long nobody initiates after a defence, or an attack taken, that was not answered
