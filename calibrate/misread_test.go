@@ -143,3 +143,27 @@ func TestNoStepBackIsExpectedOnTheFence(t *testing.T) {
 	require.Less(t, share(p["vole"], tape.MoveCross), share(prior, tape.MoveCross))
 	require.False(t, math.IsNaN(share(p["vole"], tape.NoMove)))
 }
+
+// A step back that began just before the back was on the fence, in a range in which all other time was there, has no time to be counted in.
+func TestAStepBackWithoutRoomNorTimeIsLeftOut(t *testing.T) {
+	c := &counts{rounds: []*roundCount{
+		{bout: boutOf("bout", mustRules(t), "vole", "shrew"), acts: map[fighter.Figure]float64{fighter.Initiate(fighter.Pocket, tape.MoveStepBack): 1}},
+		{bout: boutOf("bout", mustRules(t), "vole", "shrew"), acts: map[fighter.Figure]float64{fighter.Initiate(fighter.Pocket, tape.MoveStepBack): 2}},
+	}}
+	for _, r := range c.rounds {
+		r.seconds[fighter.Pocket], r.fenced[fighter.Pocket] = 2, 1
+	}
+	c.rounds[0].fenced[fighter.Pocket] = 2
+	acts, seconds := initiated(c.rounds, fighter.Pocket, tape.MoveStepBack)
+	require.Equal(t, []float64{2}, acts)
+	require.Equal(t, []float64{1}, seconds)
+	require.NotPanics(t, func() { c.dispersion(fighter.Pocket) })
+	p := fighter.Population("vole", fighter.AverageBody())
+	require.NotPanics(t, func() { setRates(p, c) })
+}
+
+func mustRules(t *testing.T) *tape.RuleSet {
+	rules, err := tape.RuleSetNamed("mma-3x5")
+	require.NoError(t, err)
+	return rules
+}

@@ -41,13 +41,13 @@ func initiated(rounds []*roundCount, z fighter.Zone, m tape.Move) (acts, seconds
 		return nil, nil
 	}
 	for _, r := range rounds {
-		if r.seconds[z] > 0 && r.bout.LookedFor.Has(m.Act()) && r.bout.RuleSet.Allowed[m] {
-			free := r.seconds[z]
-			if m == tape.MoveStepBack {
-				free -= r.fenced[z] // there was no room
-			}
+		free := r.seconds[z]
+		if m == tape.MoveStepBack {
+			free -= r.fenced[z] // there was no room
+		}
+		if free > 0 && r.bout.LookedFor.Has(m.Act()) && r.bout.RuleSet.Allowed[m] {
 			acts = append(acts, r.acts[fighter.Initiate(z, m)])
-			seconds = append(seconds, max(free, 0))
+			seconds = append(seconds, free)
 		}
 	}
 	return acts, seconds
