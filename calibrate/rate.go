@@ -41,9 +41,13 @@ func initiated(rounds []*roundCount, z fighter.Zone, m tape.Move) (acts, seconds
 		return nil, nil
 	}
 	for _, r := range rounds {
-		if r.seconds[z] > 0 && r.bout.LookedFor.Has(m.Act()) && r.bout.RuleSet.Allowed[m] {
+		free := r.seconds[z]
+		if m == tape.MoveStepBack {
+			free -= r.fenced[z] // there was no room
+		}
+		if free > 0 && r.bout.LookedFor.Has(m.Act()) && r.bout.RuleSet.Allowed[m] {
 			acts = append(acts, r.acts[fighter.Initiate(z, m)])
-			seconds = append(seconds, r.seconds[z])
+			seconds = append(seconds, free)
 		}
 	}
 	return acts, seconds
@@ -105,6 +109,7 @@ func (t *counts) evidence() *Evidence {
 	for z := range e.Dispersion {
 		e.Dispersion[z] = t.dispersion(fighter.Zone(z))
 	}
+	e.Answers, e.Continues = t.choiceDispersion(fighter.Answer), t.choiceDispersion(fighter.Continue)
 	return e
 }
 
