@@ -95,19 +95,27 @@ func (t *counts) round(v *view) {
 		if v.isBite(e) || tape.Meets(v.src.events, i) >= 0 { // what was done about a feint or an attack, in whose row it stands
 			continue
 		}
-		move := tape.MoveOf(e.Act, e.Value)
 		if p, about := tape.Origin(v.src.events, i); p != tape.Initiate {
 			if z := v.zoneOfChoice(&v.src.events[about]); z <= fighter.Pocket || z == unknown {
 				followed[about] = i
 				continue
 			} // in the clinch and on the ground there are rates only
 		}
-		if z := v.begun(e); z != unknown && !v.unlike(e.Onset()) && !(move == tape.MoveStepBack && v.cornered(e.Onset())) && fighter.Possible(z, move) && v.src.may(move) {
-			r.acts[fighter.Initiate(z, move)] += v.src.weight
-			t.witness.see(v.src, v.corner, fighter.Initiate(z, move), i, -1)
+		if f, ok := v.rateOf(e); ok {
+			r.acts[f] += v.src.weight
+			t.witness.see(v.src, v.corner, f, i, -1)
 		}
 	}
 	t.choices(v, followed)
+}
+
+// rateOf gives the rate that an initiated act counts for, if it counts for any.
+func (v *view) rateOf(e *tape.Event) (fighter.Figure, bool) {
+	z, move, onset := v.begun(e), tape.MoveOf(e.Act, e.Value), e.Onset()
+	if z == unknown || !fighter.Possible(z, move) || !v.src.may(move) || v.unlike(onset) || move == tape.MoveStepBack && v.cornered(onset) {
+		return 0, false
+	}
+	return fighter.Initiate(z, move), true
 }
 
 // choices books what followed own acts and the other's attacks, nothing too, at every point at which something could follow.
@@ -127,18 +135,18 @@ func (t *counts) choices(v *view, followed map[int]int) {
 		}
 		switch {
 		case e.Corner == v.corner && v.watched(e.Clock, e.ContinueEnds()):
-			t.choice(v, i, next, fighter.Continue(z.Exchange(), move), move)
+			t.choice(v, i, next, fighter.Continue(z.Exchange(), move))
 		case e.Corner != v.corner && e.AnswerEnds() > 0 && !v.acting(e, next) && v.watched(e.Clock, e.AnswerEnds()):
-			t.choice(v, i, next, fighter.Answer(z.Exchange(), move), move)
+			t.choice(v, i, next, fighter.Answer(z.Exchange(), move))
 		}
 	}
 }
 
-// choice books what was chosen about a row, in row next, or that nothing was (-1). With the back on the fence there is no step back to
+// choice books a choice about a row: the act in row next, or nothing if that is -1. With the back on the fence there is no step back to
 // choose, and one that was made there after all is left out, so that the others' shares of what is left stay right.
-func (t *counts) choice(v *view, about, next int, f fighter.Figure, move tape.Move) {
+func (t *counts) choice(v *view, about, next int, f fighter.Figure) {
 	p := pattern{v.src.bout.LookedFor, v.src.bout.RuleSet.Allowed, v.cornered(v.choiceAt(&v.src.events[about]))}
-	if p.cornered && move == tape.MoveStepBack {
+	if p.cornered && next >= 0 && v.src.events[next].Act == tape.StepBack {
 		return
 	}
 	if t.tables[p] == nil {
