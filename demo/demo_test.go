@@ -9,6 +9,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"whatbout/fighter"
 	"whatbout/tape"
 )
 
@@ -54,4 +55,16 @@ func TestBoutsSayWhoFought(t *testing.T) {
 		require.NoError(t, err)
 		require.Equal(t, again.Bout, c.Bout)
 	}
+}
+
+// Exact: calibrating everybody moves nothing of the two whose meeting the demo asks about, nor of how their skills depend on each other.
+func TestEverybodyHoldsThePair(t *testing.T) {
+	pair, err := Pair()
+	require.NoError(t, err)
+	all, joint, err := Everybody()
+	require.NoError(t, err)
+	require.Len(t, all, 5)
+	require.Equal(t, string(fighter.WriteProfile(pair.Red)), string(fighter.WriteProfile(all[0])))
+	require.Equal(t, string(fighter.WriteProfile(pair.Blue)), string(fighter.WriteProfile(all[1])))
+	require.Equal(t, string(fighter.WriteJoint(pair.Joint.Of(Fighter, Opponent))), string(fighter.WriteJoint(joint.Of(Fighter, Opponent))))
 }
