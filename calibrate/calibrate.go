@@ -80,7 +80,7 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 	coarse := o.coarseTape(taken, known)
 	doubts := doubtsOf(taken, o.Coder)
 	less, assumedLess := thinned(sources, doubts, true), thinned(sources, doubts, false)
-	r.Notes = slices.Concat(said, coarse.notes, doubtNotes(doubts, o.Coder))
+	r.Notes = slices.Concat(o.popular(), said, coarse.notes, doubtNotes(doubts, o.Coder))
 	tallies := tally(sources, nil)
 	coarse.join(tallies)
 	wanted, err := o.wanted(known, tallies)
@@ -98,11 +98,11 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 	}
 	for _, id := range made {
 		p := o.population().Profile(id, known[id])
-		p.Invented, p.JointFile = tallies[id].invented, JointFile
+		p.Invented, p.JointFile, p.MadeFrom = tallies[id].invented, JointFile, o.madeFrom(id, sources, coarse)
 		setRates(p, tallies[id])
 		setTables(p, tallies[id])
 		setBites(p, tallies[id], u)
-		doubtOf(id, sources, doubts).widen(p, less, assumedLess)
+		doubtOf(id, sources, doubts).widen(p, o.population(), u, less, assumedLess)
 		r.Evidence[id].Coarse = coarse.set(p)
 		r.Profiles[id] = p
 	}
@@ -127,7 +127,7 @@ func (o Options) sources(codings []*tape.Coding) (known map[string]fighter.Body,
 	if err := o.Age.weigh(out); err != nil {
 		return nil, nil, nil, nil, err
 	}
-	said = append(said, notes(out)...)
+	said = slices.Concat(said, o.Age.notes(out), notes(out))
 	said = append(said, unseenByRange(out)...)
 	for _, c := range taken {
 		said = append(said, c.Warnings...)

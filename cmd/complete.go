@@ -17,7 +17,7 @@ func completions(command string) map[string][]string {
 }
 
 // yamlFlags name files.
-var yamlFlags = []string{"fighter", "opponent", "plan", "opponent-plan", "baseline"}
+var yamlFlags = []string{"fighter", "opponent", "plan", "opponent-plan", "baseline", "population"}
 
 // complete teaches the shell the words that flags and arguments may have.
 func complete(root *cobra.Command) {

@@ -18,9 +18,9 @@ import (
 )
 
 type scoutFlags struct {
-	fighter, coding, format, vtt string
-	all                          bool
-	level                        float64
+	fighter, coding, format, vtt, population string
+	all                                      bool
+	level                                    float64
 }
 
 // scoutBouts is how many bouts the population plays; a share of a tenth in a common situation then has a standard error below half a point.
@@ -47,6 +47,7 @@ func scoutCommand() *cobra.Command {
 	c.Flags().StringVar(&f.coding, "coding", "", "name of the coding, where a folder has several (default: the first by name)")
 	c.Flags().StringVar(&f.format, "format", "text", "text, json or csv")
 	c.Flags().StringVar(&f.vtt, "vtt", "", "also write the clips as WebVTT cues to this file")
+	c.Flags().StringVar(&f.population, "population", "", "population file to compare with (default: the program's own; see whatbout population)")
 	c.Flags().BoolVar(&f.all, "all", false, "every tendency in text and cues, not just the first")
 	c.Flags().Float64Var(&f.level, "level", .95, "level of the intervals")
 	return c
@@ -63,14 +64,20 @@ func (f *scoutFlags) run(c *cobra.Command, args []string) error {
 	}
 	out := &report.Scout{Schema: "whatbout.scout/1", Version: Version, Fighter: f.fighter, Level: f.level, FalseDiscoveryRate: scoutRate}
 	tapes, err := f.read(args, out)
-	if err != nil {
+	population := &given{}
+	against := population.population(f.population)
+	if err := errors.Join(append(population.faults, err)...); err != nil {
 		return inputError{err}
 	}
-	found, err := calibrate.Scout(tapes, f.fighter, scoutBouts, f.level)
+	out.Inputs = append(out.Inputs, population.inputs...)
+	found, err := calibrate.Scout(tapes, f.fighter, scoutBouts, f.level, against)
 	if err != nil {
 		return inputError{err}
 	}
 	f.describe(out, found)
+	if against != nil {
+		out.Notes = append(out.Notes, fmt.Sprintf("the population is %s.", against.ID))
+	}
 	if f.vtt != "" {
 		if err := f.cues(out); err != nil {
 			return err

@@ -62,6 +62,13 @@ type Bout struct {
 	Ended           Ended
 	End             int64 // clock at which the last coded round ended, µs; 0: at the bell
 	Invented        bool
+	Files           Files
+}
+
+// Files says which files a bout was read from; the zero value, from none.
+type Files struct {
+	Bout   string // bout.yaml, as faults name it
+	SHA256 string // hexadecimal: of the lines "name, tab, SHA-256 of its bytes" of all files read of the folder, in the order of names
 }
 
 // Covers reports whether a moment is in coded time.
