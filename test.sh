@@ -1,5 +1,6 @@
 #!/bin/sh
-# Runs every check of the project: formatting, vet, staticcheck, all tests. Needs Go; modules are fetched by Go itself.
+# Runs every check of the project: formatting, vet, staticcheck, all tests. Needs Go; modules are fetched by Go itself. Tests of pages need
+# Chromium, which is installed where that is allowed; elsewhere they are left out with the line to type.
 set -eu
 cd "$(dirname "$0")"
 PATH="$PATH:/usr/local/go/bin"
@@ -7,6 +8,13 @@ export PATH
 if ! command -v go >/dev/null 2>&1; then
 	echo "test.sh: Go 1.26 or newer is needed and not on the PATH; install it and run this again" >&2
 	exit 1
+fi
+if ! command -v chromium >/dev/null 2>&1 && ! command -v chromium-browser >/dev/null 2>&1 && ! command -v google-chrome >/dev/null 2>&1; then
+	if [ "$(id -u)" = 0 ] && command -v apt-get >/dev/null 2>&1 && apt-get update -qq && DEBIAN_FRONTEND=noninteractive apt-get install -y -qq chromium >/dev/null; then
+		echo "test.sh: Chromium installed for the tests of pages"
+	else
+		echo "test.sh: tests of pages are left out; for them, type: sudo apt-get install -y chromium" >&2
+	fi
 fi
 unformatted=$(gofmt -l .)
 if [ -n "$unformatted" ]; then

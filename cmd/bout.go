@@ -14,7 +14,7 @@ import (
 )
 
 type boutFlags struct {
-	corners
+	onePlan
 	seed            uint64
 	draw, bout      int
 	format, explain string

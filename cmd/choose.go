@@ -3,7 +3,6 @@ package cmd
 import (
 	"errors"
 	"fmt"
-	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -11,17 +10,15 @@ import (
 	"whatbout/internal/infer"
 	"whatbout/report"
 	"whatbout/study"
+	"whatbout/tactics"
 )
 
 type chooseFlags struct {
-	fighter, opponent, opponentPlan string
-	rulePlans                       []string
-	value, rules, format            string
-	seed                            uint64
-	draws, bouts, workers           int
-	level, tolerance                float64
-	acceptHarm, quiet               bool
-	resume                          resumeFlag
+	plansFlags
+	playing
+	value      string
+	tolerance  float64
+	acceptHarm bool
 }
 
 // demoPlans are what the demo chooses from beside its own plan.
@@ -41,22 +38,12 @@ What counts (--value) is win, margin (the judges' margin in points), or a sum of
 		Example: "  whatbout choose\n  whatbout choose one.yaml other.yaml --fighter mine.yaml --opponent theirs.yaml\n  whatbout choose --rule-plan feint-then-go --rule-plan one-and-out+save-the-legs-when-tired\n  whatbout choose --value 'win - 0.01*head_strikes_absorbed' --tolerance 0.3",
 		RunE:    func(c *cobra.Command, args []string) error { return f.run(c, args) },
 	}
-	c.Flags().StringVar(&f.fighter, "fighter", "", "profile of the fighter who chooses")
-	c.Flags().StringVar(&f.opponent, "opponent", "", "profile of the opponent")
-	c.Flags().StringVar(&f.opponentPlan, "opponent-plan", "", "plan of the opponent (default: as usual)")
-	c.Flags().StringArrayVar(&f.rulePlans, "rule-plan", nil, "a further plan of named rules of plans/, joined by +; repeated, each is a plan")
+	f.plansFlags.add(c)
+	f.playing.add(c, 1000, 24, fmt.Sprintf(", the most for a plan, from %d", infer.FirstLook))
+	f.addFormat(c)
 	c.Flags().StringVar(&f.value, "value", "win", "what counts: win, margin, or a weighted sum of measures")
 	c.Flags().Float64Var(&f.tolerance, "tolerance", 0.5, "expected loss that the simulation may leave, in bouts of 100 (hundredths of what counts)")
 	c.Flags().BoolVar(&f.acceptHarm, "accept-harm", false, "let plans be chosen that raise head strikes absorbed, knockdowns or stoppage losses")
-	c.Flags().StringVar(&f.rules, "rules", "mma-3x5", "rule set: a built-in name or a file")
-	c.Flags().StringVar(&f.format, "format", "text", "text, json or csv")
-	c.Flags().Uint64Var(&f.seed, "seed", 1, "seed; the same seed gives the same bytes")
-	c.Flags().IntVar(&f.draws, "draws", 1000, fmt.Sprintf("most draws of the figures (possible truths) for a plan, from %d", infer.FirstLook))
-	c.Flags().IntVar(&f.bouts, "bouts", 24, "bouts for each draw and plan")
-	c.Flags().IntVar(&f.workers, "workers", 0, "workers (0: one a core); never changes the result")
-	c.Flags().Float64Var(&f.level, "level", 0.95, "level of the intervals")
-	c.Flags().BoolVar(&f.quiet, "quiet", false, "no progress")
-	f.resume.add(c)
 	return c
 }
 
@@ -66,81 +53,38 @@ func (f *chooseFlags) check() (*study.Value, error) {
 	if err != nil {
 		err = fmt.Errorf("--value: %w", err)
 	}
-	faults := []error{err, format(f.format, "text", "json", "csv")}
-	if f.draws < infer.FirstLook || f.bouts < 2 || f.bouts > mostBouts || f.workers < 0 || !(f.level > .5 && f.level < 1) {
-		faults = append(faults, fmt.Errorf("expected --draws from %d, --bouts from 2 to %d, --workers from 0 and --level above 0.5 and below 1", infer.FirstLook, mostBouts))
-	}
+	faults := []error{err, f.playing.check(infer.FirstLook)}
 	if !(f.tolerance > 0 && f.tolerance <= 1e6) {
 		faults = append(faults, fmt.Errorf("--tolerance %g; expected bouts in 100, above 0", f.tolerance))
 	}
 	return v, errors.Join(faults...)
 }
 
-// read reads everything that the flags and arguments name and lists all faults, those found earlier first.
-func (f *chooseFlags) read(args []string, earlier error) (*given, error) {
-	files := compareFlags{fighter: f.fighter, opponent: f.opponent, opponentPlan: f.opponentPlan, rules: f.rules}
-	if len(args) == 0 && len(f.rulePlans) == 0 && f.fighter != "" && f.opponent != "" {
-		return nil, errors.Join(earlier, errors.New("no plan to choose; name a PLAN.yaml or a --rule-plan"))
-	}
-	g, err := files.read(args)
-	if g == nil {
-		return nil, errors.Join(earlier, err)
-	}
-	rulePlans := f.rulePlans
-	if len(args) == 0 { // what compare puts in where no plan is named
-		g.plans = g.plans[:1]
-		if len(rulePlans) == 0 {
-			g.plans = append(g.plans, demo.StayClose)
-			rulePlans = demoPlans
-		}
-	}
-	faults := []error{earlier}
-	if len(args) > 0 || g.demo {
-		faults = append(faults, err)
-	}
-	g.faults = nil
-	for _, text := range rulePlans {
-		g.rulePlan(text, len(f.rulePlans) > 0)
-	}
-	g.distinct()
-	return g, errors.Join(append(faults, g.faults...)...)
-}
-
-// rulePlan adds a plan of named rules joined by +.
-func (g *given) rulePlan(text string, told bool) {
-	again := g.again
-	g.plans = append(g.plans, g.named(strings.Split(text, "+")))
-	g.again = again
-	if told {
-		g.again += " --rule-plan " + shellWord(text)
-	}
-}
-
-func (f *chooseFlags) run(c *cobra.Command, args []string) (err error) {
+func (f *chooseFlags) run(c *cobra.Command, args []string) error {
 	value, err := f.check()
-	g, err := f.read(args, err)
+	var instead given // its files stand with the demo's
+	own := []*tactics.Plan{demo.StayClose}
+	for _, name := range demoPlans {
+		own = append(own, instead.ofRules([]string{name}))
+	}
+	g, err := f.read(args, err, own...)
 	if err != nil {
-		return inputError{err}
-	}
-	q := &study.Choice{
-		Meeting: study.Meeting{Fighter: g.red, Opponent: g.blue, Joint: g.joint, Rules: g.rules, Seed: f.seed}, Plans: g.plans, OpponentPlan: g.opponentPlan,
-		Value: value, Tolerance: f.tolerance / 100, Draws: f.draws, Bouts: f.bouts, Level: f.level, AcceptHarm: f.acceptHarm, Workers: f.workers,
-	}
-	if q.Store, err = f.resume.open(); err != nil {
 		return err
 	}
-	defer f.resume.close(&err)
-	done := func() {}
-	if !f.quiet {
-		q.Progress, done = progressOn(c.ErrOrStderr())
+	if len(args)+len(f.named)+len(f.rulePlans) == 0 {
+		g.inputs = append(g.inputs, instead.inputs...)
 	}
-	result, err := q.Run(c.Context())
-	done()
-	if result == nil {
-		return err
-	}
-	out := f.describe(q, result, g)
-	return errors.Join(show(c, f.format, out), err)
+	return f.playing.run(c, func(store study.Store, progress func(done, of int)) error {
+		q := &study.Choice{
+			Meeting: f.meeting(g), Plans: g.plans, OpponentPlan: g.opponentPlan, Value: value, Tolerance: f.tolerance / 100, Draws: f.draws, Bouts: f.bouts,
+			Level: f.level, AcceptHarm: f.acceptHarm, Workers: f.workers, Store: store, Progress: progress,
+		}
+		result, err := q.Run(c.Context())
+		if result == nil {
+			return err
+		}
+		return errors.Join(show(c, f.format, f.describe(q, result, g)), err)
+	})
 }
 
 func (f *chooseFlags) describe(q *study.Choice, r *study.ChoiceResult, g *given) *report.Choice {
@@ -152,7 +96,7 @@ func (f *chooseFlags) describe(q *study.Choice, r *study.ChoiceResult, g *given)
 
 // again is the line that gives the same result.
 func (f *chooseFlags) again(q *study.Choice, g *given) string {
-	line := "whatbout choose" + g.underRules() + fmt.Sprintf(" --value %s --tolerance %g --seed %d --draws %d --bouts %d --level %g", shellWord(q.Value.Text), f.tolerance, q.Seed, q.Draws, q.Bouts, q.Level)
+	line := "whatbout choose" + f.playing.again(g) + fmt.Sprintf(" --value %s --tolerance %g", shellWord(q.Value.Text), f.tolerance)
 	if f.acceptHarm {
 		line += " --accept-harm"
 	}

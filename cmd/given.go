@@ -33,43 +33,6 @@ type given struct {
 	faults       []error
 }
 
-// read reads everything that the flags and arguments name and lists all faults.
-func (f *compareFlags) read(args []string) (*given, error) {
-	g := &given{demo: f.fighter == "" && f.opponent == ""}
-	switch {
-	case g.demo:
-		g.fromDemo()
-	case f.fighter == "" || f.opponent == "":
-		return nil, errors.New("--fighter and --opponent go together; name both profiles, or neither for the demo")
-	default:
-		g.red, g.blue = g.profile("--fighter", f.fighter), g.profile("--opponent", f.opponent)
-		g.together(f.fighter, f.opponent)
-		g.twoFighters()
-	}
-	g.plans = []*tactics.Plan{demo.AsUsual}
-	if f.baseline != "" {
-		g.plans[0] = g.plan("--baseline", f.baseline)
-	}
-	for _, file := range args {
-		g.plans = append(g.plans, g.plan("", file))
-	}
-	if len(f.named) > 0 {
-		g.plans = append(g.plans, g.named(f.named))
-	}
-	if len(g.plans) == 1 {
-		if !g.demo {
-			g.faults = append(g.faults, errors.New("no plan to compare; name a PLAN.yaml or a --rule"))
-		}
-		g.plans = append(g.plans, demo.StayClose)
-	}
-	if f.opponentPlan != "" {
-		g.opponentPlan = g.plan("--opponent-plan", f.opponentPlan)
-	}
-	g.ruleSet(f.rules)
-	g.distinct()
-	return g, errors.Join(g.faults...)
-}
-
 // twoFighters refuses a fighter against themselves.
 func (g *given) twoFighters() {
 	if g.red != nil && g.blue != nil && g.red.ID == g.blue.ID {
@@ -90,12 +53,15 @@ func (g *given) distinct() {
 	}
 }
 
+// fromDemo calibrates the demo; its files stand before those of the user.
 func (g *given) fromDemo() {
 	files, err := demo.Inputs()
 	g.faults = append(g.faults, err)
+	var inputs []report.Input
 	for _, name := range slices.Sorted(maps.Keys(files)) {
-		g.inputs = append(g.inputs, report.Input{Name: name, SHA256: input.SHA256(files[name])})
+		inputs = append(inputs, report.Input{Name: name, SHA256: input.SHA256(files[name])})
 	}
+	g.inputs = append(inputs, g.inputs...)
 	pair, err := demo.Pair()
 	if g.faults = append(g.faults, err); err == nil {
 		g.red, g.blue, g.joint = pair.Red, pair.Blue, pair.Joint
@@ -184,7 +150,21 @@ func (g *given) plan(flag, file string) *tactics.Plan {
 	return p
 }
 
+// named makes one plan of named rules.
 func (g *given) named(names []string) *tactics.Plan {
+	for _, name := range names {
+		g.again += " --rule " + shellWord(name)
+	}
+	return g.ofRules(names)
+}
+
+// rulePlan makes a plan of named rules joined by +.
+func (g *given) rulePlan(text string) *tactics.Plan {
+	g.again += " --rule-plan " + shellWord(text)
+	return g.ofRules(strings.Split(text, "+"))
+}
+
+func (g *given) ofRules(names []string) *tactics.Plan {
 	var parts []*tactics.Plan
 	var called []string
 	for _, name := range names {
@@ -199,7 +179,6 @@ func (g *given) named(names []string) *tactics.Plan {
 		if p != nil {
 			parts, called = append(parts, p), append(called, p.Name)
 		}
-		g.again += " --rule " + name
 	}
 	return tactics.Combine(strings.Join(called, " + "), parts...)
 }

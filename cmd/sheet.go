@@ -11,7 +11,7 @@ import (
 )
 
 func sheetCommand() *cobra.Command {
-	f := compareFlags{format: "text"}
+	var f compareFlags
 	var out string
 	c := &cobra.Command{
 		Use:   "sheet [PLAN.yaml ...]",
@@ -55,6 +55,3 @@ func (f *compareFlags) sheet(c *cobra.Command, args []string, file string) error
 	}
 	return errors.Join(sheet.Text(c.OutOrStdout()), err)
 }
-
-// demo reports whether the demo's fighters meet.
-func (f *compareFlags) demo() bool { return f.fighter == "" && f.opponent == "" }

@@ -12,15 +12,11 @@ import (
 )
 
 type sweepFlags struct {
-	corners
-	from, to      float64
-	whose, format string
-	seed          uint64
-	points        int
-	draws, bouts  int
-	workers       int
-	level         float64
-	quiet         bool
+	onePlan
+	playing
+	from, to float64
+	whose    string
+	points   int
 }
 
 func sweepCommand() *cobra.Command {
@@ -42,25 +38,20 @@ Figures (complete with the tab key; all of them are explained in the sources, st
 		Args:    func(c *cobra.Command, args []string) error { return wrap(cobra.ExactArgs(1)(c, args)) },
 		RunE:    func(c *cobra.Command, args []string) error { return f.run(c, args[0]) },
 	}
-	f.add(c)
+	f.onePlan.add(c)
+	f.playing.add(c, 200, 12, "")
+	f.addFormat(c)
 	c.Flags().Float64Var(&f.from, "from", 0, "first value, in the figure's unit")
 	c.Flags().Float64Var(&f.to, "to", 0, "last value")
 	c.Flags().IntVar(&f.points, "points", 7, "how many values, evenly spaced, both ends included")
 	c.Flags().StringVar(&f.whose, "whose", "", "fighter or opponent (default: opponent for bites, else fighter)")
-	c.Flags().StringVar(&f.format, "format", "text", "text, json or csv")
-	c.Flags().Uint64Var(&f.seed, "seed", 1, "seed; the same seed gives the same bytes")
-	c.Flags().IntVar(&f.draws, "draws", 200, "draws of the figures (possible truths)")
-	c.Flags().IntVar(&f.bouts, "bouts", 12, "bouts for each draw and point")
-	c.Flags().IntVar(&f.workers, "workers", 0, "workers (0: one a core); never changes the result")
-	c.Flags().Float64Var(&f.level, "level", 0.95, "level of the intervals")
-	c.Flags().BoolVar(&f.quiet, "quiet", false, "no progress")
 	return c
 }
 
 // check lists everything that is wrong with the flags themselves.
 func (f *sweepFlags) check(c *cobra.Command, name string) (*study.Dial, error) {
 	d, err := study.DialNamed(name)
-	faults := []error{err, format(f.format, "text", "json", "csv")}
+	faults := []error{err, f.playing.check(4)}
 	for _, flag := range []string{"from", "to"} {
 		if !c.Flags().Changed(flag) {
 			faults = append(faults, fmt.Errorf("--%s is missing; expected the curve's ends, such as --from 2 --to 8", flag))
@@ -75,9 +66,6 @@ func (f *sweepFlags) check(c *cobra.Command, name string) (*study.Dial, error) {
 	if f.points < 2 || f.points > 50 {
 		faults = append(faults, fmt.Errorf("--points %d; expected 2 to 50", f.points))
 	}
-	if f.draws < 4 || f.bouts < 2 || f.workers < 0 || !(f.level > .5 && f.level < 1) {
-		faults = append(faults, errors.New("expected --draws from 4, --bouts from 2, --workers from 0 and --level above 0.5 and below 1"))
-	}
 	if d != nil && d.OfPlan() && (f.plan == "" && len(f.named) == 0 || f.whose == "opponent") {
 		faults = append(faults, errors.New("adherence is that of the fighter's plan; name one with --plan or --rule"))
 	}
@@ -86,7 +74,7 @@ func (f *sweepFlags) check(c *cobra.Command, name string) (*study.Dial, error) {
 
 func (f *sweepFlags) run(c *cobra.Command, name string) error {
 	d, err := f.check(c, name)
-	m, err := f.read(err)
+	m, err := f.onePlan.read(err)
 	if err != nil {
 		return err
 	}
