@@ -41,12 +41,17 @@ func initiated(rounds []*roundCount, z fighter.Zone, m tape.Move) (acts, seconds
 		return nil, nil
 	}
 	for _, r := range rounds {
-		if r.seconds[z] > 0 && r.bout.LookedFor.Has(m.Act()) && r.bout.RuleSet.Allowed[m] {
+		if r.tells(z, m) {
 			acts = append(acts, r.acts[fighter.Initiate(z, m)])
 			seconds = append(seconds, r.seconds[z])
 		}
 	}
 	return acts, seconds
+}
+
+// tells reports whether a round says anything of the rate of a move in a zone: there was free time in it, and it could have been written down.
+func (r *roundCount) tells(z fighter.Zone, m tape.Move) bool {
+	return r.seconds[z] > 0 && fighter.Possible(z, m) && m != tape.NoMove && r.bout.LookedFor.Has(m.Act()) && r.bout.RuleSet.Allowed[m]
 }
 
 // dispersion is that of a zone's acts between rounds, pooled over the moves. One act where next to none is expected would outweigh all

@@ -44,7 +44,7 @@ func tree() *cobra.Command {
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return inputError{err} })
 	root.AddCommand(compareCommand(), chooseCommand(), nextCommand(), sweepCommand(), boutCommand(), censusCommand(), calibrateCommand(), scoutCommand(),
-		sketchCommand(), agreeCommand(), auditCommand(), populationCommand(), initCommand(), validateCommand(),
+		sketchCommand(), agreeCommand(), auditCommand(), populationCommand(), evidenceCommand(), initCommand(), validateCommand(),
 		showCommand(), runCommand(), sheetCommand())
 	complete(root)
 	root.InitDefaultHelpCmd()

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -145,9 +146,7 @@ func (f *scoutFlags) note(out *report.Scout, dir string, b *tape.Bout, coding st
 	if opponent == f.fighter {
 		opponent = b.Fighters[0].ID
 	}
-	length := int64(b.RuleSet.RoundSeconds+b.RuleSet.RestSeconds) * 1e6
-	out.Bouts = append(out.Bouts, report.ScoutBout{ID: b.ID, Coding: coding, Opponent: opponent, Usual: b.Usual, Kind: b.Kind, Invented: b.Invented,
-		Bell: func(round uint8) int64 { return int64(round-1) * length }})
+	out.Bouts = append(out.Bouts, report.ScoutBout{ID: b.ID, Coding: coding, Opponent: opponent, Usual: b.Usual, Kind: b.Kind, Invented: b.Invented, Bout: b})
 	if codings > 1 {
 		out.Notes = append(out.Notes, fmt.Sprintf("%s has %d codings; %q was counted.", dir, codings, coding))
 	}
@@ -195,21 +194,28 @@ func tendency(t *calibrate.Tendency) report.Tendency {
 
 var noFileName = regexp.MustCompile(`[^A-Za-z0-9._-]+`)
 
-// cues writes a file a bout, all or none.
 func (f *scoutFlags) cues(out *report.Scout) error {
-	files := map[string][]byte{}
+	var ids []string
 	for i := range out.Bouts {
-		b := &out.Bouts[i]
-		name := f.vtt
-		if len(out.Bouts) > 1 {
+		ids = append(ids, out.Bouts[i].ID)
+	}
+	return cueFiles(f.vtt, ids, func(w io.Writer, i int) error { return out.VTT(w, &out.Bouts[i]) })
+}
+
+// cueFiles writes a file a bout, all or none; of several bouts, each has the bout's id in its name.
+func cueFiles(file string, bouts []string, write func(w io.Writer, i int) error) error {
+	files := map[string][]byte{}
+	for i, id := range bouts {
+		name := file
+		if len(bouts) > 1 {
 			ext := filepath.Ext(name)
-			name = strings.TrimSuffix(name, ext) + "-" + noFileName.ReplaceAllString(b.ID, "-") + ext
+			name = strings.TrimSuffix(name, ext) + "-" + noFileName.ReplaceAllString(id, "-") + ext
 		}
 		if files[name] != nil {
-			return inputError{fmt.Errorf("two bouts would be written to %s; scout them one by one", name)}
+			return inputError{fmt.Errorf("two bouts would be written to %s; give them one by one", name)}
 		}
 		var text bytes.Buffer
-		if err := out.VTT(&text, b); err != nil {
+		if err := write(&text, i); err != nil {
 			return err
 		}
 		files[name] = text.Bytes()

@@ -118,7 +118,7 @@ func (r *folder) read() (*Bout, *Codings, error) {
 	if err := r.faults.Err(); err != nil {
 		return nil, nil, err
 	}
-	bout.Files = Files{r.name(boutFile), r.hash()}
+	bout.Files = Files{r.name(boutFile), r.timing.bells, r.hash()}
 	return bout, codings, nil
 }
 
