@@ -105,12 +105,16 @@ func unaged(rounds []*roundCount) []*roundCount {
 			continue
 		}
 		plain := *r
-		plain.age, plain.acts = 1, make(map[fighter.Figure]float64, len(r.acts))
+		plain.age, plain.acts, plain.choices = 1, make(map[fighter.Figure]float64, len(r.acts)), make(map[fighter.Figure]float64, len(r.choices))
 		for f, n := range r.acts {
 			plain.acts[f] = n / r.age
 		}
+		for f, n := range r.choices {
+			plain.choices[f] = n / r.age
+		}
 		for z := range plain.seconds {
 			plain.seconds[z] /= r.age
+			plain.fenced[z] /= r.age
 		}
 		out[i] = &plain
 	}

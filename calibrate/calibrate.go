@@ -62,6 +62,8 @@ type Evidence struct {
 	Rounds     int                                // of which some time was coded
 	Dispersion [fighter.NumZones]infer.Dispersion // of initiated acts between rounds, by own zone, pooled over moves
 	Coarse     CoarseEvidence                     // beside the above, of bouts coded by exchanges alone
+	Answers    infer.Dispersion                   // of choices at the answer point between rounds, pooled over ranges and moves
+	Continues  infer.Dispersion                   // the same at the continue point
 }
 
 // Calibrate makes profiles from all codings (see [Read]). Several codings of one bout weigh one over their number each, in counts and in

@@ -57,7 +57,7 @@ type Exposure struct {
 	Amount float64 `json:"amount"` // seconds of a rate; else choices, feints or attempts, by weight
 	Rounds int     `json:"rounds"` // of a rate: in which the act could have been written down and there was time there
 	Hidden float64 `json:"hidden"` // of choices: those in bouts in which the act was not looked for
-	Barred float64 `json:"barred"` // of choices: those under rules that forbid it
+	Barred float64 `json:"barred"` // of choices: those under rules that forbid it, and with the back on the fence where it is a step back
 }
 
 // Behind lists the rows behind a figure, told by the very code that counts them for [Calibrate] under the same options (For is not looked at).
@@ -138,8 +138,8 @@ func (t *counts) stretches(f fighter.Figure) (out []Stretch) {
 		return nil
 	}
 	for _, r := range t.rounds {
-		if r.tells(z, m) {
-			out = append(out, Stretch{r.bout, r.round, r.acts[f], r.seconds[z]})
+		if free := r.free(z, m); free > 0 {
+			out = append(out, Stretch{r.bout, r.round, r.acts[f], free})
 		}
 	}
 	slices.SortFunc(out, func(a, b Stretch) int {
@@ -201,13 +201,13 @@ func isRateOrChoice(f fighter.Figure) bool { return fighter.Define(f).Law != fig
 
 // counts reports whether a sighting in a round counts: a rate's only where there was free time in the zone.
 func (t *counts) counts(f fighter.Figure, bout *tape.Bout, round uint8) bool {
-	z, _, ok := initiateOf(f)
+	z, m, ok := initiateOf(f)
 	if !ok {
 		return true
 	}
 	for _, r := range t.rounds {
 		if r.bout == bout && r.round == round {
-			return r.seconds[z] > 0
+			return r.free(z, m) > 0
 		}
 	}
 	return false

@@ -41,17 +41,23 @@ func initiated(rounds []*roundCount, z fighter.Zone, m tape.Move) (acts, seconds
 		return nil, nil
 	}
 	for _, r := range rounds {
-		if r.tells(z, m) {
+		if free := r.free(z, m); free > 0 {
 			acts = append(acts, r.acts[fighter.Initiate(z, m)])
-			seconds = append(seconds, r.seconds[z])
+			seconds = append(seconds, free)
 		}
 	}
 	return acts, seconds
 }
 
-// tells reports whether a round says anything of the rate of a move in a zone: there was free time in it, and it could have been written down.
-func (r *roundCount) tells(z fighter.Zone, m tape.Move) bool {
-	return r.seconds[z] > 0 && fighter.Possible(z, m) && m != tape.NoMove && r.bout.LookedFor.Has(m.Act()) && r.bout.RuleSet.Allowed[m]
+// free gives the free seconds in a zone in which a move could have been begun and written down; 0 where a round says nothing of its rate.
+func (r *roundCount) free(z fighter.Zone, m tape.Move) float64 {
+	if !fighter.Possible(z, m) || m == tape.NoMove || !r.bout.LookedFor.Has(m.Act()) || !r.bout.RuleSet.Allowed[m] {
+		return 0
+	}
+	if m == tape.MoveStepBack {
+		return max(r.seconds[z]-r.fenced[z], 0) // there was no room at the fence
+	}
+	return r.seconds[z]
 }
 
 // dispersion is that of a zone's acts between rounds, pooled over the moves. One act where next to none is expected would outweigh all
@@ -110,6 +116,7 @@ func (t *counts) evidence() *Evidence {
 	for z := range e.Dispersion {
 		e.Dispersion[z] = t.dispersion(fighter.Zone(z))
 	}
+	e.Answers, e.Continues = t.choiceDispersion(fighter.Answer), t.choiceDispersion(fighter.Continue)
 	return e
 }
 

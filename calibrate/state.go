@@ -162,7 +162,7 @@ func (st *standing) own(e, o *tape.Event, ago int64) {
 
 // other takes in what the other did before.
 func (st *standing) other(e, o *tape.Event, ago int64) {
-	st.holds.put(busy, ago < choiceAfter(o.Act))
+	st.holds.put(busy, ago < o.Takes())
 	st.holds.put(beaten, o.Act.IsStrike() && o.Result.IsClean() && o.Clock > e.Onset())
 	switch o.Act {
 	case tape.HandFight:

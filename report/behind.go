@@ -225,7 +225,11 @@ func (b *Behind) tape() string {
 			out += fmt.Sprintf("; in %s of them it was not looked for, so that it may have been done", weighed(e.Hidden))
 		}
 		if e.Barred > 0 {
-			out += fmt.Sprintf("; in %s of them the rules forbid it", weighed(e.Barred))
+			why := "the rules forbid it"
+			if strings.HasSuffix(b.Figure, ".step_back") {
+				why = "the back was on the fence, or the rules forbid it"
+			}
+			out += fmt.Sprintf("; in %s of them %s", weighed(e.Barred), why)
 		}
 	default:
 		if b.Count == 0 {
