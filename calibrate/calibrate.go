@@ -9,12 +9,14 @@
 package calibrate
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
 
 	"whatbout/fighter"
 	"whatbout/internal/infer"
+	"whatbout/internal/input"
 	"whatbout/tape"
 )
 
@@ -90,6 +92,7 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 		return nil, err
 	}
 	r.Notes = append(r.Notes, onlyWins(sources, wanted)...)
+	r.Notes = append(noTape(wanted, tallies, coarse), r.Notes...)
 	u := usualOf(o.population())
 	for id, t := range tallies {
 		r.Evidence[id] = t.evidence()
@@ -151,8 +154,10 @@ func (o Options) wanted(known map[string]fighter.Body, tallies map[string]*count
 	for _, id := range o.For {
 		_, hasBody := known[id]
 		switch {
-		case tallies[id] == nil:
-			return nil, fmt.Errorf("no tape of %q; a profile without tape is the population's", id)
+		case tallies[id] == nil && !hasBody:
+			return nil, fmt.Errorf("no tape of %q; %s; without tape, whatbout sketch makes a profile", id, cmp.Or(input.DidYouMean(id, sortedKeys(tallies)), "nobody is on it"))
+		case tallies[id] == nil: // a body is given in a bout that does not count
+			tallies[id] = newCounts(nil)
 		case !hasBody:
 			return nil, fmt.Errorf("no bout.yaml gives the body of %q, and reach and range follow from it; add it to one", id)
 		}

@@ -87,7 +87,7 @@ func (s *coarseSource) openQuestions() (out []string) {
 func (c *coarseTape) join(tallies map[string]*counts) {
 	for id, t := range c.tallies {
 		if tallies[id] == nil {
-			tallies[id] = &counts{tables: map[pattern]map[fighter.Figure]float64{}, defends: map[fighter.Figure]float64{}}
+			tallies[id] = newCounts(nil)
 		}
 		tallies[id].invented = tallies[id].invented || t.invented
 	}

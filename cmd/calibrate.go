@@ -100,6 +100,10 @@ func tellEvidence(w io.Writer, dir string, r *calibrate.Result) error {
 	var b strings.Builder
 	for _, id := range slices.Sorted(maps.Keys(r.Profiles)) {
 		e := r.Evidence[id]
+		if e.Rounds == 0 && e.Coarse.Rounds == 0 {
+			fmt.Fprintf(&b, "%s: NO TAPE, the population: %d figures moved by others' rows\n", filepath.Join(dir, id+".yaml"), moved(r.Profiles[id]))
+			continue
+		}
 		fmt.Fprintf(&b, "%s: %s, %d figures moved by tape\n", filepath.Join(dir, id+".yaml"), coded(e), moved(r.Profiles[id]))
 		if e.Rounds > 0 {
 			fmt.Fprintf(&b, "  acts vary between rounds more than chance by the factor: %s\n", dispersions(e))
