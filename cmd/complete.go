@@ -9,7 +9,8 @@ import (
 )
 
 // formats of each command that has --format.
-var formats = map[string][]string{"compare": shownFormats, "choose": shownFormats, "next": shownFormats, "sweep": shownFormats, "show": shownFormats, "run": shownFormats, "bout": {"text", "tape", "json"}}
+var formats = map[string][]string{"compare": shownFormats, "choose": shownFormats, "next": shownFormats, "sweep": shownFormats, "show": shownFormats, "run": shownFormats, "bout": {"text", "tape", "json"},
+	"scout": shownFormats, "audit": shownFormats, "evidence": shownFormats, "population": {"text", "json"}}
 
 // completions of flags by name, for every command that has them.
 func completions(command string) map[string][]string {
@@ -17,7 +18,7 @@ func completions(command string) map[string][]string {
 }
 
 // yamlFlags name files.
-var yamlFlags = []string{"fighter", "opponent", "plan", "opponent-plan", "baseline"}
+var yamlFlags = []string{"fighter", "opponent", "plan", "opponent-plan", "baseline", "population"}
 
 // complete teaches the shell the words that flags and arguments may have.
 func complete(root *cobra.Command) {
@@ -32,8 +33,11 @@ func complete(root *cobra.Command) {
 				must(c.MarkFlagFilename(flag, "yaml", "yml"))
 			}
 		}
-		if c.Name() == "sweep" {
+		switch c.Name() {
+		case "sweep":
 			c.ValidArgsFunction = completeFigure
+		case "evidence":
+			c.ValidArgsFunction = completeEvidence
 		}
 	}
 }
