@@ -18,6 +18,7 @@ import (
 const (
 	level   = .95 // of every interval
 	asUsual = "as usual"
+	moved   = "as usual, as moved" // without a plan
 )
 
 // ask is a state with everything that it names.
@@ -46,8 +47,8 @@ type asker struct {
 func (s *Server) ask(state *State) (*ask, error) {
 	a := &asker{Server: s, ask: &ask{State: state}}
 	a.people()
-	a.rules()
 	a.plans()
+	a.rules()
 	if err := errors.Join(a.faults...); err != nil {
 		return nil, err
 	}
@@ -134,8 +135,8 @@ func (a *asker) rules() {
 // plans puts together what is compared: the state's way against the pinned one; without a pin against as usual in the world as moved; and
 // where nothing is followed, the world as moved against the world as it is believed to be.
 func (a *asker) plans() {
-	own, moved := a.way(&a.State.Way), a.settings(a.State.Moved)
-	base, before := &tactics.Plan{Name: asUsual}, moved
+	own, now := a.way(&a.State.Way), a.settings(a.State.Moved)
+	base, before := &tactics.Plan{Name: asUsual}, now
 	switch {
 	case a.State.Pin != nil:
 		base, before = a.way(a.State.Pin), a.settings(a.State.Pin.Moved)
@@ -143,14 +144,14 @@ func (a *asker) plans() {
 	case len(own.Rules) == 0:
 		before = nil
 	}
-	if len(own.Rules) == 0 && len(moved) > 0 {
-		own = renamed(own, asUsual+", as moved")
+	if len(own.Rules) == 0 && len(now) > 0 {
+		own = renamed(own, moved)
 	}
 	if own.Name == base.Name {
 		own = renamed(own, own.Name+" again")
 	}
 	a.Same = a.same()
-	a.q.Plans, a.q.Set = []*tactics.Plan{base, own}, [][]study.Setting{before, moved}
+	a.q.Plans, a.q.Set = []*tactics.Plan{base, own}, [][]study.Setting{before, now}
 	if !a.State.Reply.Empty() {
 		a.q.OpponentPlan = a.tactics(&a.State.Reply, nil)
 	}
@@ -250,8 +251,8 @@ func (a *asker) phrase(name string) *tactics.Plan {
 	return p
 }
 
-func (a *asker) settings(moved []Moved) (out []study.Setting) {
-	for _, m := range moved {
+func (a *asker) settings(all []Moved) (out []study.Setting) {
+	for _, m := range all {
 		s, err := m.setting()
 		if err != nil {
 			a.fault(input.Fault{File: "the address", What: err.Error()})
