@@ -26,7 +26,6 @@ func Told(d *study.Difference) bool { return isTold(d) }
 // Difference gives the difference of a plan in a measure; nil if there is no such plan or measure.
 func (c *Comparison) Difference(plan, outcome string) *study.Difference { return c.find(plan, outcome) }
 
-
 // NewPage makes a page of a comparison, with the checklist as far as the program knows it. Its words are those of its JSON, on every machine.
 func NewPage(c *Comparison, trace *study.TraceResult) (*Page, error) {
 	var result bytes.Buffer

@@ -94,7 +94,8 @@ function queued({ place }) {
 function fault(list) {
   $('faults').replaceChildren(...list.map(words => Object.assign(document.createElement('li'), { textContent: words })));
   $('faults').hidden = false;
-  say('No answer to this.');
+  if (latest === null) $('sentence').textContent = 'There is no answer to this address.';
+  say('No answer to this. Undo, choose something else, or begin anew.');
 }
 
 function ended() {
@@ -225,7 +226,10 @@ function listen() {
     e.preventDefault();
     go(new State(link.dataset.at));
   });
-  $('report').addEventListener('click', () => { $('spoken').textContent = 'The report is being played; the download begins when it is done.'; });
+  $('report').addEventListener('click', () => {
+    $('report-said').textContent = ' It is being played; the download begins by itself.';
+    setTimeout(() => { $('report-said').textContent = ''; }, 60000);
+  });
   $('link').addEventListener('click', async () => {
     step();
     const said = await navigator.clipboard?.writeText(location.href).then(() => 'The link is copied.', () => '') || 'Copy the link from the address bar.';
