@@ -100,7 +100,8 @@ func TestServeByMouse(t *testing.T) {
 
 	x.Do(chromedp.Navigate(address + "?plan=stay-close" + brief))
 	final(x)
-	look.Eval[any](x, `window.blank = 0; new MutationObserver(() => { if (!document.querySelector('#sentence').textContent || !document.querySelector('#parts').children.length) window.blank++; })
+	look.Eval[any](x, `window.stale = 0; new MutationObserver(() => { if (document.body.classList.contains('stale')) window.stale++; }).observe(document.body, {attributes: true});
+		window.blank = 0; new MutationObserver(() => { if (!document.querySelector('#sentence').textContent || !document.querySelector('#parts').children.length) window.blank++; })
 		.observe(document.querySelector('main'), {subtree: true, childList: true, characterData: true}); 0`)
 	x.Do(chromedp.Click("#phrases>summary"), chromedp.Click("#own-phrases-feint-then-go"))
 	final(x)
@@ -137,6 +138,7 @@ func TestServeByMouse(t *testing.T) {
 	final(x)
 	require.Contains(t, says(x, "#worth"), "against “pinned: stay close + feint then go”")
 	require.Zero(t, look.Eval[int](x, `window.blank`), "the page was blank")
+	require.Positive(t, look.Eval[int](x, `window.stale`), "what stood there from before was not marked")
 
 	x.Do(chromedp.Click("#keep>summary"))
 	plan := look.Eval[string](x, `fetch(document.querySelector('#plan-file').href).then(r => r.text())`)
@@ -257,25 +259,38 @@ func TestServeLooks(t *testing.T) {
 	require.Empty(t, small, "targets under 24 px (WCAG 2.2, 2.5.8)")
 }
 
-// Exact: equal questions have equal answers: the report of the page is the report of the command, byte for byte.
+// Exact: equal questions have equal answers: the report of the page is the report of the command, byte for byte, with sliders moved too.
 func TestServeAnswersAsCompareDoes(t *testing.T) {
 	address := serving(t)
-	file := filepath.Join(t.TempDir(), "out.html")
-	code, _, errs := run(t, "compare", "--rule", "no-step-back-after-a-block", "--draws", "8", "--bouts", "2", "--quiet", "--report", file)
-	require.Equal(t, ExitFine, code, errs)
-	want, err := os.ReadFile(file)
-	require.NoError(t, err)
-	r, err := http.Get(address + "report.html?rule=no-step-back-after-a-block&draws=8&bouts=2")
-	require.NoError(t, err)
-	defer r.Body.Close()
-	got, err := io.ReadAll(r.Body)
-	require.NoError(t, err)
-	if string(want) != string(got) {
+	for query, flags := range map[string]string{
+		"rule=no-step-back-after-a-block":                                          "--rule no-step-back-after-a-block",
+		"plan=stay-close&set=own.bites.hip:2&set=their.rate.jab:9.5&rules=mma-5x5": "--set own.bites.hip:2 --set their.rate.jab:9.5 --rules mma-5x5",
+	} {
+		file := filepath.Join(t.TempDir(), "out.html")
+		code, _, errs := run(t, append([]string{"compare", "--draws", "8", "--bouts", "2", "--quiet", "--report", file}, strings.Fields(flags)...)...)
+		require.Equal(t, ExitFine, code, errs)
+		want, err := os.ReadFile(file)
+		require.NoError(t, err)
+		r, err := http.Get(address + "report.html?draws=8&bouts=2&" + query)
+		require.NoError(t, err)
+		got, err := io.ReadAll(r.Body)
+		r.Body.Close()
+		require.NoError(t, err)
 		wants, gots := strings.Split(string(want), "\n"), strings.Split(string(got), "\n")
 		for i := range min(len(wants), len(gots)) {
 			require.Equal(t, wants[i], gots[i], "line %d", i+1)
 		}
 		require.Equal(t, len(wants), len(gots))
+	}
+}
+
+// What is moved by hand is checked as everything is, and is no truth.
+func TestCompareSetRefuses(t *testing.T) {
+	code, out, errs := run(t, "compare", "--set", "bites.hip:4", "--set", "own.bites.hop:4", "--set", "own.bites.hip:11", "--set", "own.bites.hip", "--truth")
+	require.Equal(t, ExitInput, code)
+	require.Empty(t, out)
+	for _, want := range []string{"expected own. or their.", `did you mean "bites.hip"?`, "expected 0 to 10 (of ten)", "has no value", "exclude each other"} {
+		require.Contains(t, errs, want)
 	}
 }
 

@@ -274,7 +274,7 @@ func (a *asker) warn() {
 		a.warnings = append(a.warnings, report.Followed(p)...)
 	}
 	if len(a.State.Moved) > 0 || a.State.Pin != nil && len(a.State.Pin.Moved) > 0 {
-		a.warnings = append(a.warnings, "what is moved stands where it was put in every draw: nobody's tape says so.")
+		a.warnings = append(a.warnings, report.MovedNote)
 	}
 }
 
@@ -285,11 +285,14 @@ func (a *asker) line() string {
 	usualPair := shipped && a.q.Fighter == a.Shipped.Fighters[0] && a.q.Opponent == a.Shipped.Fighters[1]
 	files := a.fighter.From == fromFolder && a.opponent.From == fromFolder
 	line := fmt.Sprintf("whatbout compare --rules %s --seed %d --draws %d --bouts %d --level %g", shellWord(st.Rules), st.Seed, st.Draws, st.Bouts, level)
+	for _, m := range st.Moved {
+		line += " --set " + shellWord(m.String())
+	}
 	if files {
 		line += " --fighter " + shellWord(a.fighter.Key) + " --opponent " + shellWord(a.opponent.Key)
 	}
 	plan, plain := a.planWords()
-	if len(st.Moved) > 0 || st.Pin != nil || !st.Reply.Empty() || !plain || !usualPair && !files {
+	if st.Pin != nil || !st.Reply.Empty() || !plain || !usualPair && !files {
 		return "whatbout serve, and in the browser the address that it prints followed by ?" + st.String()
 	}
 	return line + plan

@@ -11,6 +11,7 @@ export class Answers {
   }
 
   ask(query) {
+    if (this.running?.query === query && this.next === null) return; // it is on its way
     if (this.running && !this.running.shown && performance.now() - this.running.began < patience) {
       this.next = query;
       this.later ??= setTimeout(() => this.turn(), patience);
@@ -34,15 +35,14 @@ export class Answers {
 
   begin(query) {
     this.stop();
-    const run = { control: new AbortController(), shown: false, began: performance.now() };
+    const run = { query, control: new AbortController(), shown: false, began: performance.now() };
     this.running = run;
     this.play(run, query).catch(error => {
       if (run === this.running && error.name !== 'AbortError') this.see.fault(['whatbout does not answer. If it was ended, start it again and reload this page.']);
     }).finally(() => {
       if (run !== this.running) return;
       this.running = null;
-      this.see.ended();
-      this.turn();
+      if (this.next === null) this.see.ended(); else this.turn();
     });
   }
 
