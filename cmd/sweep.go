@@ -78,24 +78,20 @@ func (f *sweepFlags) run(c *cobra.Command, name string) error {
 	if err != nil {
 		return err
 	}
-	q := &study.Sweep{
-		Fighter: m.red, Opponent: m.blue, Joint: m.joint, Plan: m.plan, OpponentPlan: m.opponentPlan, Dial: d, At: study.Spaced(f.from, f.to, f.points), Rules: m.rules,
-		Seed: f.seed, Draws: f.draws, Bouts: f.bouts, Level: f.level, Workers: f.workers,
-	}
-	if f.whose == "opponent" || f.whose == "" && d.Theirs {
-		q.Whose = 1
-	}
-	done := func() {}
-	if !f.quiet {
-		q.Progress, done = progressOn(c.ErrOrStderr())
-	}
-	result, err := q.Run(c.Context())
-	done()
-	if result == nil {
-		return wrap(err) // a figure that cannot go there, or an interruption
-	}
-	out := f.describe(q, m, result)
-	return errors.Join(show(c, f.format, out), err)
+	return f.playing.run(c, func(_ study.Store, progress func(done, of int)) error {
+		q := &study.Sweep{
+			Fighter: m.red, Opponent: m.blue, Joint: m.joint, Plan: m.plan, OpponentPlan: m.opponentPlan, Dial: d, At: study.Spaced(f.from, f.to, f.points), Rules: m.rules,
+			Seed: f.seed, Draws: f.draws, Bouts: f.bouts, Level: f.level, Workers: f.workers, Progress: progress,
+		}
+		if f.whose == "opponent" || f.whose == "" && d.Theirs {
+			q.Whose = 1
+		}
+		result, err := q.Run(c.Context())
+		if result == nil {
+			return wrap(err) // a figure that cannot go there, or an interruption
+		}
+		return errors.Join(show(c, f.format, f.describe(q, m, result)), err)
+	})
 }
 
 func (f *sweepFlags) describe(q *study.Sweep, m *meeting, r *study.SweepResult) *report.Sweep {
