@@ -45,7 +45,7 @@ type Credit struct {
 func NewCredit(q *study.Credit, r *study.CreditResult) *Credit {
 	c := &Credit{Schema: CreditSchema, Seed: q.Seed, Draws: r.Draws, Bouts: r.Bouts, Played: r.Work.Bouts, Plain: r.Work.Plain, Sets: r.Sets, Exact: r.Exact,
 		Level: q.Level, Rules: q.Rules.Name, Fighter: q.Fighter.ID, Opponent: q.Opponent.ID, OpponentPlan: "as usual", Plan: q.Plan.Name, Usual: r.Usual,
-		Effect: r.Effect, Credits: r.Rules, Together: r.Together, Pairs: r.Pairs, Outcomes: r.Outcomes, Partial: r.Partial, Inputs: []Input{}, Warnings: []string{}}
+		Effect: r.Effect, Credits: r.Rules, Together: r.Together, Pairs: append([]study.PairCredit{}, r.Pairs...), Outcomes: r.Outcomes, Partial: r.Partial, Inputs: []Input{}, Warnings: []string{}}
 	for i := range q.Plan.Rules {
 		c.Asks = append(c.Asks, ruleWords(&q.Plan.Rules[i]))
 	}

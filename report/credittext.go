@@ -61,7 +61,8 @@ func (c *Credit) answer(b *strings.Builder) {
 		fmt.Fprintf(b, "No bout went differently: %q changes nothing that matters here, and none of its rules does.\n\n", c.Plan)
 		return
 	}
-	whole := fmt.Sprintf("%s bouts in 100 that %q makes (%.0f won as usual, %.0f with it)", signed(100*e.Mean, 1), c.Plan, 100*c.Usual, 100*(c.Usual+e.Mean))
+	whole := fmt.Sprintf("%s bouts in 100 by which %q moves what %s wins (%.0f as usual, %.0f with it)", signed(100*e.Mean, 1), c.Plan, title(c.Fighter), 100*c.Usual,
+		100*(c.Usual+e.Mean))
 	if len(c.Credits) == 1 {
 		fmt.Fprintf(b, "The plan has one rule, which does all of the %s.\n", whole)
 	} else {
@@ -80,24 +81,25 @@ func (c *Credit) answer(b *strings.Builder) {
 
 // ranked says what each rule does, those that the bouts do not tell from nothing last.
 func (c *Credit) ranked(b *strings.Builder) {
-	var untold []string
+	var untold strings.Builder
 	for _, i := range c.order() {
-		r := &c.Credits[i]
+		x := &c.Credits[i].Share
+		rule, in := quotedRule(c.Credits[i].Rule), inSimulation(&x.Simulation)
 		switch {
-		case r.Share.Resolved == study.Same:
-			fmt.Fprintf(b, "  %q does nothing: no bout goes differently for it\n", r.Rule)
-		case !isTelling(&r.Share):
-			untold = append(untold, fmt.Sprintf("%q (%s)", r.Rule, points(r.Share.Simulation.Low, r.Share.Simulation.High)))
-		case r.Share.Mean < 0:
-			fmt.Fprintf(b, "  %q takes away %.1f (%s)\n", r.Rule, -100*r.Share.Mean, points(r.Share.Simulation.Low, r.Share.Simulation.High))
+		case x.Resolved == study.Same:
+			fmt.Fprintf(&untold, "  %s does nothing: no bout goes differently for it\n", rule)
+		case !isTelling(x):
+			fmt.Fprintf(&untold, "  %s is not told from nothing by so many bouts (%s)\n", rule, in)
+		case x.Mean < 0:
+			fmt.Fprintf(b, "  %s takes away %.1f (%s)\n", rule, -100*x.Mean, in)
 		default:
-			fmt.Fprintf(b, "  %q does %s (%s)\n", r.Rule, signed(100*r.Share.Mean, 1), points(r.Share.Simulation.Low, r.Share.Simulation.High))
+			fmt.Fprintf(b, "  %s does %s (%s)\n", rule, signed(100*x.Mean, 1), in)
 		}
 	}
-	if len(untold) > 0 {
-		fmt.Fprintf(b, "  not told from nothing by so many bouts: %s\n", list(untold))
-	}
+	b.WriteString(untold.String())
 }
+
+func quotedRule(name string) string { return "\"" + harmless(name) + "\"" }
 
 // shares is the table of rules.
 func (c *Credit) shares(b *strings.Builder) {
@@ -114,20 +116,26 @@ func (c *Credit) shares(b *strings.Builder) {
 	}
 	for _, i := range c.order() {
 		r := &c.Credits[i]
-		row(fmt.Sprintf("%d %s", i+1, r.Rule), &r.Share, &r.Alone, &r.Last)
+		row(fmt.Sprintf("%d %s", i+1, harmless(r.Rule)), &r.Share, &r.Alone, &r.Last)
 	}
 	row("all together", &c.Effect, nil, nil)
 	b.WriteString(trimmed(t) + "\n")
+	fmt.Fprintf(b, "Alone: the rule added to as usual. Left out: what the plan loses without it. Share: what it adds on average over all orders in which the rules\n"+
+		"can be added (Shapley's)%s.\n"+
+		"Simulation, all doubt and resolved as in whatbout compare. Each row is looked at alone: by luck, one in %.0f of those that are nothing is told.\n", c.orders(), 1/(1-c.Level))
+	fmt.Fprintf(b, "Luck of a single bout, standard deviation: %.0f of 100 bouts; no plan changes that.\n\nWhat they ask for\n", 100*c.Effect.Luck)
 	for i, asks := range c.Asks {
-		fmt.Fprintf(b, "  %d: %s\n", i+1, asks)
+		fmt.Fprintf(b, "  %d %s: %s\n", i+1, harmless(c.Credits[i].Rule), asks)
 	}
-	how := "the mean of that over all orders in which the rules can be added (Shapley's)"
-	if !c.Exact {
-		how = "the mean of that over orders in which the rules can be added (Shapley's), one order\nand the way back drawn for each draw, since the plan has more than " + fmt.Sprint(study.ExactRules) + " rules: its all doubt is a little too wide"
+	b.WriteString("\n")
+}
+
+// orders says how shares were come by where not every order counts.
+func (c *Credit) orders() string {
+	if c.Exact {
+		return ""
 	}
-	fmt.Fprintf(b, "Alone: the rule added to as usual. Left out: what the plan loses without it. Share: %s.\n"+
-		"All doubt, simulation and resolved as in whatbout compare; each row is looked at alone: by luck, one in %.0f of those that are nothing is told.\n", how, 1/(1-c.Level))
-	fmt.Fprintf(b, "Luck of a single bout, standard deviation: %.0f of 100 bouts; no plan changes that.\n\n", 100*c.Effect.Luck)
+	return fmt.Sprintf("; of a plan of more than %d rules one order and the way back are drawn for each draw, which makes its all\ndoubt a little too wide", study.ExactRules)
 }
 
 func inSimulation(i *infer.Interval) string { return points(i.Low, i.High) }
@@ -163,7 +171,7 @@ func (c *Credit) together(b *strings.Builder) {
 	case t.Mean > 0:
 		fmt.Fprintf(b, ": they help each other by %s.\n", how)
 	default:
-		fmt.Fprintf(b, ": they do part of each other's work, or get in each other's way, by %s.\n", how)
+		fmt.Fprintf(b, ": they take %s from each other.\n", how)
 	}
 	if len(c.Credits) > 2 {
 		c.depends(b)
@@ -183,7 +191,7 @@ func (c *Credit) depends(b *strings.Builder) {
 		if r.Depends.Mean < 0 {
 			words = "less beside the others than alone"
 		}
-		fmt.Fprintf(b, "  %q does %s: %s last, %s first (%s, %s)\n", r.Rule, words, signed(100*r.Last.Mean, 1), signed(100*r.Alone.Mean, 1), signed(100*r.Depends.Mean, 1),
+		fmt.Fprintf(b, "  %s does %s: %s last, %s first (%s, %s)\n", quotedRule(r.Rule), words, signed(100*r.Last.Mean, 1), signed(100*r.Alone.Mean, 1), signed(100*r.Depends.Mean, 1),
 			inSimulation(&r.Depends.Simulation))
 	}
 }
@@ -197,7 +205,7 @@ func (c *Credit) pairs(b *strings.Builder) {
 			continue
 		}
 		toldOf++
-		fmt.Fprintf(b, "  %q and %q without the others: %s together, %s one by one (%s, %s)\n", c.Credits[p.Rules[0]].Rule, c.Credits[p.Rules[1]].Rule,
+		fmt.Fprintf(b, "  %s and %s without the others: %s together, %s one by one (%s, %s)\n", quotedRule(c.Credits[p.Rules[0]].Rule), quotedRule(c.Credits[p.Rules[1]].Rule),
 			signed(100*p.Together, 1), signed(100*p.Apart, 1), signed(100*p.More.Mean, 1), inSimulation(&p.More.Simulation))
 	}
 	if len(c.Pairs) > 0 {
