@@ -25,6 +25,7 @@ var kinds = map[string]func([]byte) (Shown, error){
 	SchemaOfComparison: kind[Comparison],
 	SchemaOfChoice:     kind[Choice],
 	NextSchema:         kind[Next],
+	CreditSchema:       kind[Credit],
 	SweepSchema:        kind[Sweep],
 	RecordSchema:       kind[Record],
 }
