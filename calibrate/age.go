@@ -73,14 +73,20 @@ func unaged(rounds []*roundCount) []*roundCount {
 			continue
 		}
 		plain := *r
-		plain.age, plain.acts = 1, make(map[fighter.Figure]float64, len(r.acts))
-		for f, n := range r.acts {
-			plain.acts[f] = n / r.age
-		}
+		plain.age, plain.acts, plain.choices = 1, shrunk(r.acts, r.age), shrunk(r.choices, r.age)
 		for z := range plain.seconds {
 			plain.seconds[z] /= r.age
+			plain.fenced[z] /= r.age
 		}
 		out[i] = &plain
+	}
+	return out
+}
+
+func shrunk(counts map[fighter.Figure]float64, by float64) map[fighter.Figure]float64 {
+	out := make(map[fighter.Figure]float64, len(counts))
+	for f, n := range counts {
+		out[f] = n / by
 	}
 	return out
 }

@@ -89,7 +89,7 @@ func TestWhatTapeDoesNotTellOfDefencesStaysAsDoubtful(t *testing.T) {
 			n[fighter.Defend(fighter.Straight, r)] = 100 * p.Figures[fighter.Defend(fighter.Straight, r)].A
 		}
 	}
-	setDefences(p, fighter.Straight, n)
+	setDefences(p, &counts{defends: n}, fighter.Straight)
 	after, afterSD := share(p, fighter.Absorb)
 	require.InEpsilon(t, before, after, .1)
 	require.InEpsilon(t, beforeSD, afterSD, .2)

@@ -61,6 +61,8 @@ type Evidence struct {
 	Weighed    float64                            // the same, minutes of old bouts counting less (see [Ageing])
 	Rounds     int                                // of which some time was coded
 	Dispersion [fighter.NumZones]infer.Dispersion // of initiated acts between rounds, by own zone, pooled over moves
+	Answers    infer.Dispersion                   // of choices at the answer point between rounds, pooled over ranges and moves
+	Continues  infer.Dispersion                   // the same at the continue point
 	Coarse     CoarseEvidence                     // beside the above, of bouts coded by exchanges alone
 }
 

@@ -10,6 +10,7 @@ type counts struct {
 	rounds   []*roundCount
 	tables   map[pattern]map[fighter.Figure]float64 // choices at answer and continue, by what could be written down
 	defends  map[fighter.Figure]float64
+	meets    bool                     // somebody wrote down that an attack was met by a strike
 	feints   [fighter.NumCues]float64 // shown to the fighter while somebody looked what they do about it
 	bitten   [fighter.NumCues]float64
 	invented bool
@@ -21,20 +22,25 @@ type counts struct {
 type pattern struct {
 	lookedFor tape.Groups
 	allowed   [tape.NumMoves]bool
+	cornered  bool // no room for a step back
 }
 
 func (p *pattern) hidden(m tape.Move) bool { return m != tape.NoMove && !p.lookedFor.Has(m.Act()) }
 
-func (p *pattern) forbidden(m tape.Move) bool { return m != tape.NoMove && !p.allowed[m] }
+func (p *pattern) forbidden(m tape.Move) bool {
+	return m != tape.NoMove && !p.allowed[m] || p.cornered && m == tape.MoveStepBack
+}
 
 // roundCount is the initiated acts and free seconds of one round, a mean over its codings.
 type roundCount struct {
 	bout    *tape.Bout
 	round   uint8
 	acts    map[fighter.Figure]float64
+	choices map[fighter.Figure]float64 // at answer and continue
 	seconds [fighter.NumZones]float64
-	coded   float64 // seconds coded and in sight
-	age     float64 // what an old bout weighs, by which acts and seconds were multiplied; 1 for a fresh one
+	fenced  [fighter.NumZones]float64 // of them with the back on the fence
+	coded   float64                   // seconds coded and in sight
+	age     float64                   // what an old bout weighs, by which acts and seconds were multiplied; 1 for a fresh one
 }
 
 // tally reads everybody's tape.
@@ -66,7 +72,7 @@ func (t *counts) roundOf(v *view) *roundCount {
 			return r
 		}
 	}
-	r := &roundCount{bout: v.src.bout, round: v.round, acts: map[fighter.Figure]float64{}, age: v.src.age}
+	r := &roundCount{bout: v.src.bout, round: v.round, acts: map[fighter.Figure]float64{}, choices: map[fighter.Figure]float64{}, age: v.src.age}
 	t.rounds = append(t.rounds, r)
 	return r
 }
@@ -75,8 +81,10 @@ func (t *counts) roundOf(v *view) *roundCount {
 func (t *counts) round(v *view) {
 	r := t.roundOf(v)
 	r.coded += v.seconds() * v.src.weight / v.src.age
-	for z, s := range v.exposure() {
-		r.seconds[z] += s * v.src.weight
+	seconds, fenced := v.exposure()
+	for z := range seconds {
+		r.seconds[z] += seconds[z] * v.src.weight
+		r.fenced[z] += fenced[z] * v.src.weight
 	}
 	followed := map[int]int{}
 	for i := v.first; i < v.last; i++ {
@@ -84,19 +92,30 @@ func (t *counts) round(v *view) {
 		if !v.src.isAct(i) || e.Corner != v.corner {
 			continue
 		}
-		move := tape.MoveOf(e.Act, e.Value)
+		if v.isBite(e) || tape.Meets(v.src.events, i) >= 0 { // what was done about a feint or an attack, in whose row it stands
+			continue
+		}
 		if p, about := tape.Origin(v.src.events, i); p != tape.Initiate {
 			if z := v.zoneOfChoice(&v.src.events[about]); z <= fighter.Pocket || z == unknown {
 				followed[about] = i
 				continue
 			} // in the clinch and on the ground there are rates only
 		}
-		if z := v.begun(e); z != unknown && !v.unlike(e.Onset()) && !v.isBite(e) && fighter.Possible(z, move) && v.src.may(move) {
-			r.acts[fighter.Initiate(z, move)] += v.src.weight
-			t.witness.see(v.src, v.corner, fighter.Initiate(z, move), i, -1)
+		if f, ok := v.rateOf(e); ok {
+			r.acts[f] += v.src.weight
+			t.witness.see(v.src, v.corner, f, i, -1)
 		}
 	}
 	t.choices(v, followed)
+}
+
+// rateOf gives the rate that an initiated act counts for, if it counts for any.
+func (v *view) rateOf(e *tape.Event) (fighter.Figure, bool) {
+	z, move, onset := v.begun(e), tape.MoveOf(e.Act, e.Value), e.Onset()
+	if z == unknown || !fighter.Possible(z, move) || !v.src.may(move) || v.unlike(onset) || move == tape.MoveStepBack && v.cornered(onset) {
+		return 0, false
+	}
+	return fighter.Initiate(z, move), true
 }
 
 // choices books what followed own acts and the other's attacks, nothing too, at every point at which something could follow.
@@ -104,7 +123,7 @@ func (t *counts) choices(v *view, followed map[int]int) {
 	for i := v.first; i < v.last; i++ {
 		e := &v.src.events[i]
 		z := v.zoneOfChoice(e)
-		if !v.src.isAct(i) || z > fighter.Pocket || v.isHurt(e.Clock) {
+		if !v.src.isAct(i) || z > fighter.Pocket || v.isHurt(v.choiceAt(e)) || v.grabbed(v.choiceAt(e)) {
 			continue
 		}
 		next, acted := followed[i]
@@ -116,32 +135,38 @@ func (t *counts) choices(v *view, followed map[int]int) {
 		}
 		switch {
 		case e.Corner == v.corner && v.watched(e.Clock, e.ContinueEnds()):
-			t.choice(v.src, fighter.Continue(z.Exchange(), move))
-			t.witness.see(v.src, v.corner, fighter.Continue(z.Exchange(), move), next, i)
+			t.choice(v, i, next, fighter.Continue(z.Exchange(), move))
 		case e.Corner != v.corner && e.AnswerEnds() > 0 && !v.acting(e, next) && v.watched(e.Clock, e.AnswerEnds()):
-			t.choice(v.src, fighter.Answer(z.Exchange(), move))
-			t.witness.see(v.src, v.corner, fighter.Answer(z.Exchange(), move), next, i)
+			t.choice(v, i, next, fighter.Answer(z.Exchange(), move))
 		}
 	}
 }
 
-func (t *counts) choice(s *source, f fighter.Figure) {
-	p := pattern{s.bout.LookedFor, s.bout.RuleSet.Allowed}
+// choice books a choice about a row: the act in row next, or nothing if that is -1. With the back on the fence there is no step back to
+// choose, and one that was made there after all is left out, so that the others' shares of what is left stay right.
+func (t *counts) choice(v *view, about, next int, f fighter.Figure) {
+	p := pattern{v.src.bout.LookedFor, v.src.bout.RuleSet.Allowed, v.cornered(v.choiceAt(&v.src.events[about]))}
+	if p.cornered && next >= 0 && v.src.events[next].Act == tape.StepBack {
+		return
+	}
 	if t.tables[p] == nil {
 		t.tables[p] = map[fighter.Figure]float64{}
 	}
-	t.tables[p][f] += s.weight
+	t.tables[p][f] += v.src.weight
+	t.roundOf(v).choices[f] += v.src.weight
+	t.witness.see(v.src, v.corner, f, next, about)
 }
 
 // acting reports whether the fighter was in the middle of an own act or had just ended one when an act of the other's came, so that there
-// was no time to choose an answer. Row next is the answer itself. Somebody who bit on a feint had the time.
+// was no time to choose an answer. Row next is the answer itself; any other act that began before an answer could, too, was on its way.
+// Somebody who defended or bit on a feint had the time.
 func (v *view) acting(about *tape.Event, next int) bool {
-	if about.Act.IsFeint() {
+	if about.Act.IsFeint() || about.Defended() {
 		return false
 	}
 	for i := v.first; i < v.last; i++ {
 		e := &v.src.events[i]
-		if i != next && e.Corner == v.corner && v.src.isAct(i) && e.Onset() <= about.Clock && about.Clock < e.Clock+justEnded {
+		if i != next && e.Corner == v.corner && v.src.isAct(i) && e.Onset() <= about.Clock+about.AnswerAt() && about.Clock < e.Clock+e.Takes() {
 			return true
 		}
 	}
@@ -170,6 +195,7 @@ func (t *counts) met(s *source, corner tape.Corner) {
 	}
 	for i := range s.events {
 		e := &s.events[i]
+		t.meets = t.meets || e.Defence == tape.StrikeFirst
 		if e.Corner != corner.Other() || !s.isAct(i) || e.Defence == tape.DefenceUncoded || e.Defence == tape.DefenceUnknown {
 			continue
 		}

@@ -46,7 +46,7 @@ type Exposure struct {
 	Amount float64 // seconds of a rate; else choices, feints or attempts, by weight
 	Rounds int     // of a rate: in which the act could have been written down and there was time there
 	Hidden float64 // of choices: those in bouts in which the act was not looked for
-	Barred float64 // of choices: those under rules that forbid it
+	Barred float64 // of choices: those under rules that forbid it, and steps back with the back on the fence
 }
 
 // Behind lists the rows behind a figure, told by the very code that counts them for [Calibrate] under the same options (For is not looked at).
@@ -141,13 +141,13 @@ func isRateOrChoice(f fighter.Figure) bool { return fighter.Define(f).Law != fig
 
 // counts reports whether a sighting in a round counts: a rate's only where there was free time in the zone.
 func (t *counts) counts(f fighter.Figure, bout *tape.Bout, round uint8) bool {
-	z, _, ok := initiateOf(f)
+	z, m, ok := initiateOf(f)
 	if !ok {
 		return true
 	}
 	for _, r := range t.rounds {
 		if r.bout == bout && r.round == round {
-			return r.seconds[z] > 0
+			return r.free(z, m) > 0
 		}
 	}
 	return false

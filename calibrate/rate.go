@@ -41,12 +41,20 @@ func initiated(rounds []*roundCount, z fighter.Zone, m tape.Move) (acts, seconds
 		return nil, nil
 	}
 	for _, r := range rounds {
-		if r.seconds[z] > 0 && r.bout.LookedFor.Has(m.Act()) && r.bout.RuleSet.Allowed[m] {
+		if free := r.free(z, m); free > 0 && r.bout.LookedFor.Has(m.Act()) && r.bout.RuleSet.Allowed[m] {
 			acts = append(acts, r.acts[fighter.Initiate(z, m)])
-			seconds = append(seconds, r.seconds[z])
+			seconds = append(seconds, free)
 		}
 	}
 	return acts, seconds
+}
+
+// free gives the seconds in which a move could be begun in a zone: with the back on the fence there is no room for a step back.
+func (r *roundCount) free(z fighter.Zone, m tape.Move) float64 {
+	if m == tape.MoveStepBack {
+		return r.seconds[z] - r.fenced[z]
+	}
+	return r.seconds[z]
 }
 
 // dispersion is that of a zone's acts between rounds, pooled over the moves. One act where next to none is expected would outweigh all
@@ -105,6 +113,7 @@ func (t *counts) evidence() *Evidence {
 	for z := range e.Dispersion {
 		e.Dispersion[z] = t.dispersion(fighter.Zone(z))
 	}
+	e.Answers, e.Continues = t.choiceDispersion(fighter.Answer), t.choiceDispersion(fighter.Continue)
 	return e
 }
 

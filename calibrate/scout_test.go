@@ -39,8 +39,9 @@ func scoutTold(s *ScoutTape, situation, does string) string {
 	return "no such situation"
 }
 
-// Worked by hand. A step takes 300 ms and a jab 405, so that one with its clock at c began at c less that; what begins within 460 ms
-// of an own strike (tape.ContinueWindow), 400 of the other's attack (tape.AnswerWindow), counts.
+// Worked by hand. A step takes 300 ms, 20 more on average, and a jab 405, so that one with its clock at c began at c less that; what begins
+// within 460 ms of an own cross (half of its way back, 420, and tape.ContinueSlack), 450 of the other's attack that was defended
+// (tape.AnswerWindow), 360 of one that was not (tape.TakenWindow), counts.
 func TestSituationsByHand(t *testing.T) {
 	const long = "1,0:00.0,red,range,long,,,"
 	for name, c := range map[string]struct {
@@ -49,8 +50,8 @@ func TestSituationsByHand(t *testing.T) {
 		want            string
 	}{
 		"a step back in time":         {[]string{long, "1,0:10.0,red,cross,head,none,missed,", "1,0:10.6,red,step_back,,,,"}, "after a miss with the rear hand", "steps back", "1 of 1"},
-		"a step back too late":        {[]string{long, "1,0:10.0,red,cross,head,none,missed,", "1,0:10.77,red,step_back,,,,"}, "after a miss with the rear hand", "steps back", "0 of 1"},
-		"too late is nothing":         {[]string{long, "1,0:10.0,red,cross,head,none,missed,", "1,0:10.77,red,step_back,,,,"}, "after a miss with the rear hand", "nothing", "1 of 1"},
+		"a step back too late":        {[]string{long, "1,0:10.0,red,cross,head,none,missed,", "1,0:10.79,red,step_back,,,,"}, "after a miss with the rear hand", "steps back", "0 of 1"},
+		"too late is nothing":         {[]string{long, "1,0:10.0,red,cross,head,none,missed,", "1,0:10.79,red,step_back,,,,"}, "after a miss with the rear hand", "nothing", "1 of 1"},
 		"the first act counts":        {[]string{long, "1,0:10.0,red,cross,head,none,missed,", "1,0:10.5,red,step_back,,,,", "1,0:10.65,red,jab,head,,,"}, "after a miss with the rear hand", "punches", "0 of 1"},
 		"the result decides":          {[]string{long, "1,0:10.0,red,cross,head,none,partial,", "1,0:10.5,red,step_back,,,,"}, "after landing the rear hand", "steps back", "1 of 1"},
 		"an unknown result leaves":    {[]string{long, "1,0:10.0,red,cross,head,none,unknown,", "1,0:10.5,red,step_back,,,,"}, "after a miss with the rear hand", "steps back", "0 of 0"},
@@ -64,7 +65,7 @@ func TestSituationsByHand(t *testing.T) {
 		"a side that is":              {[]string{long, "1,0:10.0,red,jab,head,none,missed,", "1,0:10.5,red,circle,left,,,"}, "after a miss with the lead hand", "circles left", "1 of 1"},
 		"an answer":                   {[]string{long, "1,0:10.0,blue,jab,head,parry,missed,", "1,0:10.6,red,cross,head,,,"}, "after a jab that did not land", "punches", "1 of 1"},
 		"begun before is no answer":   {[]string{long, "1,0:10.0,blue,jab,head,none,clean,", "1,0:10.4,red,cross,head,,,"}, "after taking a jab", "punches", "0 of 0"},
-		"busy with a combination":     {[]string{long, "1,0:09.8,red,jab,head,none,missed,", "1,0:10.0,blue,jab,head,none,clean,"}, "after taking a jab", "nothing", "0 of 0"},
+		"busy with a combination":     {[]string{long, "1,0:09.85,red,jab,head,none,missed,", "1,0:10.0,blue,jab,head,none,clean,"}, "after taking a jab", "nothing", "0 of 0"},
 		"what it was met with":        {[]string{long, "1,0:10.0,blue,jab,head,slip,missed,"}, "against a jab", "moves the head (slip, duck, pull)", "1 of 1"},
 		"a defence nobody coded":      {[]string{long, "1,0:10.0,blue,jab,head,,missed,"}, "against a jab", "does nothing in time", "0 of 0"},
 		"a bite":                      {[]string{long, "1,0:10.0,blue,feint_hip,,gave_ground,,", "1,0:14.0,blue,feint_hip,,none,,", "1,0:18.0,blue,feint_hip,,unknown,,"}, "shown a feint with the hip", "gives ground", "1 of 2"},
@@ -129,8 +130,8 @@ func TestNextActsAgreeWithPointOf(t *testing.T) {
 		for i := range r.events {
 			e := &r.events[i]
 			point, next := tape.Continue, r.continued(i)
-			if _, ok := theirAttack(e); ok && e.Corner == tape.BlueCorner && !r.busy(i) {
-				point, next = tape.Answer, r.begun(i, e.Clock, e.Clock+tape.AnswerWindow)
+			if _, ok := theirAttack(e); ok && e.Corner == tape.BlueCorner && e.AnswerEnds() > 0 && !r.busy(i) {
+				point, next = tape.Answer, r.answered(i)
 			} else if _, ok := ownStrike(e); !ok || e.Corner != tape.RedCorner {
 				continue
 			}

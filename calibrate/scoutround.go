@@ -184,11 +184,30 @@ func (r *scoutRound) continued(i int) *tape.Event {
 	return nil
 }
 
-// busy reports whether an act of the fighter's own was under way, or just over and perhaps being continued, at the clock of row i.
+// answered gives the own act that answers the other's in row i: the first after it that is about it.
+func (r *scoutRound) answered(i int) *tape.Event {
+	e := &r.events[i]
+	for j := i + 1; j < len(r.events) && r.events[j].Clock-longestAct < e.Clock+e.AnswerEnds(); j++ {
+		if !r.ownAct(&r.events[j]) {
+			continue
+		}
+		if point, about := tape.Origin(r.events, j); point == tape.Answer && about == i {
+			return &r.events[j]
+		}
+	}
+	return nil
+}
+
+// busy reports whether an act of the fighter's own was under way, or just over and perhaps being continued, when the other's in row i came;
+// who defended was not.
 func (r *scoutRound) busy(i int) bool {
-	at := r.events[i].Clock
-	for j := i - 1; j >= 0 && at-r.events[j].Clock < tape.ContinueWindow; j-- {
-		if r.ownAct(&r.events[j]) {
+	about := &r.events[i]
+	if about.Defended() {
+		return false
+	}
+	at := about.Clock
+	for j := i - 1; j >= 0 && at-r.events[j].Clock < longestAct; j-- {
+		if e := &r.events[j]; r.ownAct(e) && at < e.Clock+e.Takes() {
 			return true
 		}
 	}

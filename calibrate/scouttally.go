@@ -55,7 +55,7 @@ func (t *scoutTally) add(s *ScoutTape, corner tape.Corner) {
 
 func (t *scoutTally) afterOwn(r *scoutRound, i int) {
 	e := &r.events[i]
-	if at, ok := ownStrike(e); ok && r.seen(e.Clock, e.Clock+tape.ContinueWindow) {
+	if at, ok := ownStrike(e); ok && r.seen(e.Clock, e.Clock+e.ContinueEnds()) {
 		t.act(at, r, e, r.continued(i))
 	}
 }
@@ -69,8 +69,8 @@ func (t *scoutTally) theirs(r *scoutRound, i int, own bool) {
 	if attack, ok := attackMet(e); ok && r.seen(e.Clock, e.Clock) {
 		t.defence(againstAct+attack, r, e)
 	}
-	if at, ok := theirAttack(e); ok && own && r.seen(e.Clock, e.Clock+tape.AnswerWindow) && !r.busy(i) {
-		t.act(at, r, e, r.begun(i, e.Clock, e.Clock+tape.AnswerWindow))
+	if at, ok := theirAttack(e); ok && own && e.AnswerEnds() > 0 && r.seen(e.Clock, e.Clock+e.AnswerEnds()) && !r.busy(i) {
+		t.act(at, r, e, r.answered(i))
 	}
 }
 

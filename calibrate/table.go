@@ -11,26 +11,68 @@ import (
 	"whatbout/tape"
 )
 
-// setTables adds choices to the Dirichlet weights.
+// setTables adds choices to the Dirichlet weights, divided by the over-dispersion between rounds, which the tables of a point share.
 func setTables(p *fighter.Profile, t *counts) {
-	for _, pattern := range slices.SortedFunc(maps.Keys(t.tables), byText) {
-		n := t.tables[pattern]
+	for _, point := range []func(int, tape.Move) fighter.Figure{fighter.Answer, fighter.Continue} {
+		phi := t.choiceDispersion(point).Factor
 		for z := range fighter.ExchangeZones {
-			for _, table := range []func(int, tape.Move) fighter.Figure{fighter.Answer, fighter.Continue} {
-				setMoves(p, pattern, n, func(m tape.Move) fighter.Figure { return table(z, m) })
-			}
+			setTable(p, t, phi, func(m tape.Move) fighter.Figure { return point(z, m) })
 		}
 	}
 	for threat := range fighter.NumThreats {
-		setDefences(p, threat, t.defends)
+		setDefences(p, t, threat)
 	}
+}
+
+// setTable adds the choices of one table that belong there, pattern by pattern, and keeps the doubt whether they do.
+func setTable(p *fighter.Profile, t *counts, phi float64, figure func(tape.Move) fighter.Figure) {
+	strays := t.strays(figure)
+	var belong, doubt [tape.NumMoves]float64
+	for m := range tape.NumMoves {
+		n := t.chosen(figure(m))
+		mean, variance := belonging(n, max(p.Figures[figure(m)].A, unheard), strays[m])
+		belong[m], doubt[m] = mean/max(n, 1e-9), variance/phi/phi
+	}
+	for _, pattern := range slices.SortedFunc(maps.Keys(t.tables), byText) {
+		setMoves(p, pattern, t.tables[pattern], &belong, phi, figure)
+	}
+	for m, v := range doubt {
+		post := &p.Figures[figure(tape.Move(m))]
+		if v > worthDoubt*post.A {
+			*post = fighter.Posterior{A: post.A * post.A / (post.A + v), B: (post.A + v) / post.A}
+		}
+	}
+}
+
+const (
+	unheard    = .1  // weight of a choice that the population never makes, once it is seen
+	worthDoubt = .02 // share of a weight's variance below which more of it is not kept
+)
+
+// choiceDispersion is that of the choices of a point between rounds, pooled over its tables.
+func (t *counts) choiceDispersion(point func(int, tape.Move) fighter.Figure) infer.Dispersion {
+	var parts []infer.Dispersion
+	for z := range fighter.ExchangeZones {
+		var rounds [][]float64
+		for _, r := range unaged(t.rounds) { // as they were seen
+			row := make([]float64, tape.NumMoves)
+			for m := range tape.NumMoves {
+				row[m] = r.choices[point(z, m)]
+			}
+			rounds = append(rounds, row)
+		}
+		parts = append(parts, infer.TableDispersion(rounds))
+	}
+	return infer.PoolDispersion(parts...)
 }
 
 func byText(a, b pattern) int { return cmp.Compare(fmt.Sprint(a), fmt.Sprint(b)) }
 
 // setMoves adds the choices of one table. Where some moves were not looked for, "none" may have been one of them, so it is spread over
 // none and those in the proportions believed before; moves against the rules were no choice and keep their share.
-func setMoves(p *fighter.Profile, could pattern, n map[fighter.Figure]float64, figure func(tape.Move) fighter.Figure) {
+// belong is the share of each that belongs here, phi what counts are divided by.
+func setMoves(p *fighter.Profile, could pattern, n map[fighter.Figure]float64, belong *[tape.NumMoves]float64, phi float64,
+	figure func(tape.Move) fighter.Figure) {
 	var moves, rest, barred []int
 	weights, counts := make(infer.Dirichlet, tape.NumMoves), make([]float64, tape.NumMoves)
 	for m := range tape.NumMoves {
@@ -49,12 +91,13 @@ func setMoves(p *fighter.Profile, could pattern, n map[fighter.Figure]float64, f
 		}
 		p.Sources[f] = fighter.FromTape
 		p.Seen[f] += counts[m]
-		if weights[m] == 0 { // seen, though the population never does it here
-			weights[m] = .1
+		counts[m] *= belong[m]
+		if weights[m] == 0 {
+			weights[m] = unheard
 		}
 	}
 	spread(counts, weights, rest)
-	after := weights.Update(counts, 1)
+	after := weights.Update(counts, phi)
 	keepShare(after, weights, barred, append(moves, rest...))
 	for m := range after {
 		p.Figures[figure(tape.Move(m))].A = after[m]
@@ -88,16 +131,16 @@ func keepShare(after, before infer.Dirichlet, unseen, others []int) {
 }
 
 // setDefences adds responses to a threat. An attack met with nothing may have been a choice, a disbelief or too late, so that the
-// share of absorbing stays the population's, and as doubtful; so does that of striking first where no coder ever wrote it, since then
-// the strike stands in a row of its own. A guard is written down without its height: both heights share the counts as they do in the
+// share of absorbing stays the population's, and as doubtful; so does that of striking first where nobody ever wrote it of the fighter or of
+// who they met, since then the strike stands in a row of its own only. A guard is written down without its height: both heights share the counts as they do in the
 // population, and the rarer one stays as doubtful as it was.
-func setDefences(p *fighter.Profile, threat fighter.Threat, n map[fighter.Figure]float64) {
+func setDefences(p *fighter.Profile, t *counts, threat fighter.Threat) {
 	weights, counts := make(infer.Dirichlet, fighter.NumResponses), make([]float64, fighter.NumResponses)
 	var kept, others []int
 	for r := range fighter.NumResponses {
 		f := fighter.Defend(threat, r)
-		weights[r], counts[r] = p.Figures[f].A, n[f]
-		if r == fighter.Absorb || r == fighter.StrikeFirst && counts[r] == 0 {
+		weights[r], counts[r] = p.Figures[f].A, t.defends[f]
+		if r == fighter.Absorb || r == fighter.StrikeFirst && !t.meets {
 			kept = append(kept, int(r))
 		} else {
 			others = append(others, int(r))

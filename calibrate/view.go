@@ -16,6 +16,8 @@ type view struct {
 	zones  []zoneAt
 	busy   []span    // in the order of their beginnings
 	hurts  [2][]span // when each corner was hurt, in the order of their beginnings
+	grabs  []span    // when a leg was caught
+	fenced []span    // when the own back was on the fence
 }
 
 type zoneAt struct {
@@ -27,26 +29,31 @@ type zoneAt struct {
 // says who is on top, and always where range was not looked for.
 const unknown = fighter.NumZones
 
-// How long an attack keeps somebody busy who does something about it, around the moment of contact: from a usual reaction before it
-// to the pause after the answer point. Shared with the engine's answer point.
+// How long an attack keeps somebody busy who does something about it, around the moment of contact: from a usual reaction before it, if a
+// defence was seen, to the pause after the answer point. Shared with the engine's answer point.
 const (
 	busyBefore = 150_000
 	busyAfter  = 420_000
 	biteBefore = -100_000
 	biteUntil  = 250_000 // when a strike that is the bite has begun, after the feint's peak
 	biteAfter  = 700_000
-	justEnded  = 300_000   // after an own act: most attacks that come by then leave no choice of an answer, most later ones do
 	hurtLasts  = 5_000_000 // how long somebody hurt does what one does when hurt, and the other goes after them
+	downLasts  = 7_000_000 // the same after a knockdown
+	legHeld    = 1_000_000 // a caught leg, at most, where no row says that it is free again
+	legGrabbed = 200_000   // how long before the row of a caught leg both may seem to have begun what they do about it
 )
 
 func viewOf(s *source, l *light, corner tape.Corner) *view {
 	v := &view{light: l, src: s, corner: corner}
 	v.locate()
+	v.fence()
 	for i := l.first; i < l.last; i++ {
 		if s.isAct(i) {
 			v.occupy(&s.events[i])
 		}
 	}
+	v.grab()
+	v.busy = append(v.busy, v.grabs...)
 	sort.Slice(v.busy, func(i, j int) bool { return v.busy[i].from < v.busy[j].from })
 	return v
 }
@@ -54,18 +61,68 @@ func viewOf(s *source, l *light, corner tape.Corner) *view {
 func (v *view) occupy(e *tape.Event) {
 	if e.Result >= tape.Hurt && e.Result <= tape.Stoppage && e.Act.IsStrike() {
 		h := span{e.Clock, e.Clock + hurtLasts}
+		if e.Result >= tape.Knockdown {
+			h.to = e.Clock + downLasts
+		}
 		v.busy, v.hurts[e.Corner.Other()] = append(v.busy, h), append(v.hurts[e.Corner.Other()], h)
 	}
 	switch {
 	case e.Corner == v.corner:
-		v.busy = append(v.busy, span{e.Onset(), e.Clock + tape.Settle})
+		v.busy = append(v.busy, span{e.Onset(), e.Clock + e.Rests()})
 	case e.Act.IsAttack() && v.onGround(e.Clock): // each does their own there
-	case e.Act.IsAttack():
-		v.busy = append(v.busy, span{e.Clock - busyBefore, e.Clock + busyAfter})
+	case e.Act.IsAttack() && e.Defended():
+		v.busy = append(v.busy, span{e.Clock - busyBefore, e.Clock + e.AnswerAt() + tape.Pause})
+	case e.AnswerAt() > 0 && e.Act.IsAttack():
+		v.busy = append(v.busy, span{e.Clock, e.Clock + e.AnswerAt() + tape.Pause})
 	case e.Act.IsFeint() && e.Defence >= tape.Flinch:
-		v.busy = append(v.busy, span{e.Clock - biteBefore, e.Clock + biteAfter})
+		v.busy = append(v.busy, span{e.Clock - biteBefore, e.Clock + e.AnswerAt() + tape.Pause})
 	}
 }
+
+// during finds when a state held, as its rows tell.
+func (v *view) during(begins, ends func(e *tape.Event) bool) (out []span) {
+	since, on := int64(0), false
+	for i := v.first; i < v.last; i++ {
+		switch e := &v.src.events[i]; {
+		case !on && begins(e):
+			since, on = e.Clock, true
+		case on && ends(e):
+			out, on = append(out, span{since, e.Clock}), false
+		}
+	}
+	if on {
+		out = append(out, span{since, v.end})
+	}
+	return out
+}
+
+// grab finds when a leg was caught: what both do then comes from no table that tape shows.
+func (v *view) grab() {
+	caught := func(value tape.Value) func(*tape.Event) bool {
+		return func(e *tape.Event) bool { return e.Act == tape.StateLegCaught && e.Value == value }
+	}
+	v.grabs = v.during(caught(tape.Yes), caught(tape.No))
+	for i := range v.grabs {
+		g := &v.grabs[i]
+		g.from, g.to = g.from-legGrabbed, min(g.to, g.from+legHeld)
+	}
+}
+
+// fence finds when the fighter's back was on the fence, where that was looked for: nobody steps back then.
+func (v *view) fence() {
+	if !v.src.lookedFor(tape.StateFence) {
+		return
+	}
+	own := tape.Red + tape.Value(v.corner)
+	v.fenced = v.during(func(e *tape.Event) bool { return e.Act == tape.StateFence && e.Value == own },
+		func(e *tape.Event) bool { return e.Act == tape.StateFence && e.Value != own })
+}
+
+// cornered reports whether the fighter's back was on the fence.
+func (v *view) cornered(at int64) bool { return anyHolds(v.fenced, at) }
+
+// grabbed reports whether a leg was caught then.
+func (v *view) grabbed(at int64) bool { return anyHolds(v.grabs, at) }
 
 func (v *view) onGround(at int64) bool {
 	z := v.zone(at)
@@ -75,8 +132,11 @@ func (v *view) onGround(at int64) bool {
 // isHurt reports whether the fighter had lately been hurt: what is chosen then is not what is chosen otherwise.
 func (v *view) isHurt(at int64) bool { return anyHolds(v.hurts[v.corner], at) }
 
-// unlike reports whether one of the two had lately been hurt, so that nothing can be told of how often something is begun otherwise.
-func (v *view) unlike(at int64) bool { return anyHolds(v.hurts[0], at) || anyHolds(v.hurts[1], at) }
+// unlike reports whether one of the two had lately been hurt or a leg was caught, so that nothing can be told of how often something is
+// begun otherwise.
+func (v *view) unlike(at int64) bool {
+	return anyHolds(v.hurts[0], at) || anyHolds(v.hurts[1], at) || v.grabbed(at)
+}
 
 func anyHolds(spans []span, at int64) bool {
 	return slices.ContainsFunc(spans, func(s span) bool { return s.from < at && at <= s.to })
@@ -137,42 +197,25 @@ func (v *view) zone(at int64) fighter.Zone {
 	return v.zones[i-1].zone
 }
 
-// choiceAfter is about how long after the clock of an act it is continued, µs: half of its retraction, until which the other is still in it.
-func choiceAfter(a tape.Act) int64 {
-	switch {
-	case a.IsTakedown():
-		return 420_000
-	case a >= tape.FrontKick && a <= tape.HighKick:
-		return 270_000
-	case a.IsStrike() || a == tape.TieUp:
-		return 210_000
-	}
-	return 75_000
-}
-
-// answerAfter is the same for an answer: the end of a defence, or of the attack that a feint looked like.
-func answerAfter(a tape.Act) int64 {
-	if a.IsFeint() {
-		return 300_000
-	}
-	return 120_000
-}
-
-// zoneOfChoice gives where the fighter was when the act was to be continued or answered.
-func (v *view) zoneOfChoice(e *tape.Event) fighter.Zone {
+// choiceAt gives about when an act was to be continued or answered.
+func (v *view) choiceAt(e *tape.Event) int64 {
 	if e.Corner == v.corner {
-		return v.zone(e.Clock + choiceAfter(e.Act))
+		return e.Clock + e.Continues()
 	}
-	return v.zone(e.Clock + answerAfter(e.Act))
+	return e.Clock + e.AnswerAt()
 }
+
+// zoneOfChoice gives where the fighter was then.
+func (v *view) zoneOfChoice(e *tape.Event) fighter.Zone { return v.zone(v.choiceAt(e)) }
 
 // begun gives where the fighter was when an act began, or when the light came on if that was later.
 func (v *view) begun(e *tape.Event) fighter.Zone {
 	return v.zone(max(e.Onset(), v.spanOf(e.Clock).from))
 }
 
-// exposure adds up the free seconds in each zone: time there, in the light, less what busy spans cover.
-func (v *view) exposure() (out [fighter.NumZones]float64) {
+// exposure adds up the free seconds in each zone: time there, in the light, less what busy spans cover; and how many of them with the back
+// on the fence.
+func (v *view) exposure() (out, fenced [fighter.NumZones]float64) {
 	for i, z := range v.zones {
 		to := v.end
 		if i+1 < len(v.zones) {
@@ -182,12 +225,19 @@ func (v *view) exposure() (out [fighter.NumZones]float64) {
 			continue
 		}
 		for _, s := range v.spans {
-			if from, to := max(s.from, z.at), min(s.to, to); from < to {
-				out[z.zone] += float64(length(span{from, to}, v.busy)) / 1e6
+			s.from, s.to = max(s.from, z.at), min(s.to, to)
+			if s.from >= s.to {
+				continue
+			}
+			out[z.zone] += float64(length(s, v.busy)) / 1e6
+			for _, f := range v.fenced {
+				if f.from, f.to = max(f.from, s.from), min(f.to, s.to); f.from < f.to {
+					fenced[z.zone] += float64(length(f, v.busy)) / 1e6
+				}
 			}
 		}
 	}
-	return out
+	return out, fenced
 }
 
 // watched reports whether the light stays on from a moment for so long, or to the end of the round.

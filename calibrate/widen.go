@@ -210,7 +210,9 @@ func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k int, figure func(
 	after, _ := m.posterior()
 	for i, move := range moves {
 		w := after[i].Mean() * (1 + scale)
-		shape := math.Min(after[i].Shape, w)
+		is := p.Figures[figure(move)]
+		misread := 1/is.A - 1/is.Mean(fighter.Weight) // variance of the logarithm beyond that of a weight, which stays
+		shape := 1 / (1/math.Min(after[i].Shape, w) + misread)
 		p.Figures[figure(move)] = fighter.Posterior{A: shape, B: w / shape}
 	}
 }

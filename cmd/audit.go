@@ -75,7 +75,7 @@ func (f *auditFlags) run(c *cobra.Command, args []string) error {
 	}
 	end := func() {}
 	if !f.quiet {
-		o.Progress, end = stagesOn(c.ErrOrStderr())
+		o.Progress, end = progressOn(c.ErrOrStderr())
 	}
 	audit, err := calibrate.RunAudit(c.Context(), codings, o)
 	end()

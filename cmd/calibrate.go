@@ -121,13 +121,19 @@ func coded(e *calibrate.Evidence) string {
 	return acts + " by every act, " + exchanges
 }
 
-// dispersions lists the factors that the counts were divided by, of the zones in which there was something to tell.
+// dispersions lists the factors that the counts were divided by, of the zones and tables in which there was something to tell.
 func dispersions(e *calibrate.Evidence) string {
 	var out []string
 	for z, d := range e.Dispersion {
 		if d.DF > 0 {
 			out = append(out, fmt.Sprintf("%s %.2f", fighter.Zone(z), d.Factor))
 		}
+	}
+	if e.Answers.DF > 0 {
+		out = append(out, fmt.Sprintf("answers %.2f", e.Answers.Factor))
+	}
+	if e.Continues.DF > 0 {
+		out = append(out, fmt.Sprintf("continuations %.2f", e.Continues.Factor))
 	}
 	if len(out) == 0 {
 		return "not to be told from so little tape (taken as 1)"

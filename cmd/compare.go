@@ -10,7 +10,6 @@ import (
 	"whatbout/internal/infer"
 	"whatbout/report"
 	"whatbout/study"
-	"whatbout/tactics"
 )
 
 type compareFlags struct {
@@ -109,15 +108,6 @@ func (f *compareFlags) describe(q *study.Comparison, r *study.Result, g *given) 
 	out.Version, out.Inputs, out.Again = Version, g.inputs, f.again(g)
 	out.Warnings = append(out.Warnings, g.warnings(r.Partial)...)
 	return out
-}
-
-// adherence says how well a plan is taken to be followed; there is nothing to follow in "as usual".
-func adherence(p *tactics.Plan) []string {
-	if len(p.Rules) == 0 {
-		return nil
-	}
-	return []string{fmt.Sprintf("%q is followed at %.0f %% of decisions when fresh (standard deviation %.0f points), less when tired or hurt: an assumption.",
-		p.Name, 100*p.Adherence.Share, 100*p.Adherence.SD)}
 }
 
 // again is the line that gives the same result.

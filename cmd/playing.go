@@ -68,7 +68,7 @@ func (p *playing) run(c *cobra.Command, work func(store study.Store, progress fu
 	}
 	tell, done := progressOn(c.ErrOrStderr())
 	defer done()
-	return work(store, tell)
+	return work(store, tell.of("draws"))
 }
 
 // again is the part of the line to repeat that these flags and the rule set make.

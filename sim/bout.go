@@ -117,6 +117,7 @@ type pending struct {
 	row    int
 	real   bool
 	open   bool // what it was is not known yet
+	met    bool // by a strike thrown into it
 	act    tape.Act
 	threat fighter.Threat
 	arrive int64

@@ -24,6 +24,8 @@ func (b *Bout) takedown(c int) {
 	inTime := b.defended(1 - c)
 	if inTime >= 0 && o.against == 1 {
 		e.Defence = o.response.Defence()
+	} else if o.seen.met {
+		e.Defence = tape.StrikeFirst
 	}
 	reaches := b.mode != standing || m.move == tape.MoveSweep || b.close(c)
 	more := int32(0)

@@ -102,6 +102,8 @@ func (b *Bout) strike(c int) {
 	inTime := b.defended(1 - c)
 	if inTime >= 0 && (o.phase == defending && o.against == 1) {
 		e.Defence = o.response.Defence()
+	} else if o.seen.met {
+		e.Defence = tape.StrikeFirst
 	}
 	if b.mode == standing && !b.close(c) {
 		e.Result = tape.Missed
@@ -392,7 +394,7 @@ func (b *Bout) met(c int) {
 	m := &b.men[c]
 	b.cal.Cancel(slotReact + c)
 	b.provedReal(c)
-	m.seen.real = false
+	m.seen.real, m.seen.met = false, false
 	if m.phase == defending {
 		m.lastAct = lastDefence
 		return

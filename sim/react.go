@@ -96,12 +96,16 @@ func (b *Bout) defend(c int) {
 	b.cal.Cancel(slotPhase + c)
 	if r == fighter.StrikeFirst && b.mode == standing {
 		b.noteBite(c, tape.Struck)
+		m.seen.met = m.seen.real
 		s := b.fate(c)
 		b.begin(c, b.nearestStrike(c), tactics.Defend, luckOf(&s))
 		return
 	}
 	row := &responsesTable[r]
 	m.phase, m.response, m.began, m.ready = defending, r, b.now, b.now+row.time
+	if r == fighter.StrikeFirst {
+		m.response = fighter.Absorb // too close for it
+	}
 	m.against = 1
 	end := max(b.now+row.hold, m.seen.arrive+60_000)
 	b.cal.Schedule(slotPhase+c, end)

@@ -150,7 +150,7 @@ func (s *Side) loadBody(body fighter.Body, d fighter.Draw) {
 		s.reach[m] = mm(float64(limbs[t.limb] * t.reach))
 		s.time[m] = scale(tape.Move(m).UsualTime(), speed)
 		s.spread[m] = t.spread
-		s.retract[m] = scale(t.retract, d[fighter.Alone(fighter.Retraction)])
+		s.retract[m] = scale(tape.Move(m).UsualRetraction(), d[fighter.Alone(fighter.Retraction)])
 		s.power[m] = int32(scale(int64(t.power), power[t.limb]))
 	}
 }

@@ -5,17 +5,17 @@ import (
 	"whatbout/tape"
 )
 
-// technique is how a move is made: times in microseconds, distances as a share of the limb that carries it. The time from onset to
-// contact is the tape's (tape.Move.UsualTime), because the rule of choice points reads it off coded clocks.
+// technique is how a move is made: times in microseconds, distances as a share of the limb that carries it. The times from onset to
+// contact and from there to guard are the tape's (tape.Move.UsualTime, UsualRetraction), because the rule of choice points reads them off
+// coded clocks.
 type technique struct {
-	spread  int64 // standard deviation of the time from onset to contact
-	retract int64 // contact to guard
-	cue     int64 // onset to first readable movement
-	limb    limb
-	reach   float64 // share of the limb's reach
-	lunge   int32   // mm that the body can still fall in behind it
-	power   int32   // impact of a clean one; a clean cross is 100
-	clean   float64 // share that lands clean in the population's situation
+	spread int64 // standard deviation of the time from onset to contact
+	cue    int64 // onset to first readable movement
+	limb   limb
+	reach  float64 // share of the limb's reach
+	lunge  int32   // mm that the body can still fall in behind it
+	power  int32   // impact of a clean one; a clean cross is 100
+	clean  float64 // share that lands clean in the population's situation
 }
 
 type limb uint8
@@ -29,53 +29,53 @@ const (
 
 // techniques is the table of what a body does in how long.
 //
-// Every retraction and spread is a judgement (no figure published). Clean shares: jab about 0.28, power punches 0.33-0.40 of attempts
+// Every spread is a judgement (no figure published). Clean shares: jab about 0.28, power punches 0.33-0.40 of attempts
 // land in amateur boxing (attributed to Thomson & Lamb 2016, second-hand), of which part is partial; kicks, knees and elbows are
 // judgements.
 var techniques = [tape.NumMoves]technique{
-	tape.MoveJab:            {70e3, 350e3, 60e3, straightLimb, 1, 350, 55, .215},
-	tape.MoveJabBody:        {70e3, 400e3, 50e3, straightLimb, .95, 300, 45, .28},
-	tape.MoveCross:          {70e3, 420e3, 50e3, straightLimb, 1, 350, 100, .25},
-	tape.MoveCrossBody:      {70e3, 450e3, 40e3, straightLimb, .95, 300, 80, .32},
-	tape.MoveLeadHook:       {80e3, 430e3, 40e3, hookLimb, 1, 250, 105, .28},
-	tape.MoveLeadHookBody:   {80e3, 450e3, 40e3, hookLimb, 1, 200, 90, .36},
-	tape.MoveRearHook:       {80e3, 460e3, 30e3, hookLimb, 1.05, 250, 115, .27},
-	tape.MoveRearHookBody:   {80e3, 470e3, 30e3, hookLimb, 1, 200, 95, .34},
-	tape.MoveOverhand:       {90e3, 520e3, 20e3, hookLimb, 1.2, 350, 130, .24},
-	tape.MoveUppercut:       {80e3, 460e3, 40e3, hookLimb, .9, 150, 115, .28},
-	tape.MoveSpin:           {110e3, 650e3, 0, hookLimb, 1.25, 300, 135, .17},
-	tape.MoveElbow:          {70e3, 420e3, 40e3, hookLimb, .75, 200, 105, .30},
-	tape.MoveKnee:           {70e3, 450e3, 30e3, hookLimb, .85, 250, 100, .38},
-	tape.MoveFrontKick:      {75e3, 520e3, 40e3, kickLimb, 1, 150, 70, .34},
-	tape.MoveSideKick:       {80e3, 580e3, 20e3, kickLimb, 1.05, 150, 75, .30},
-	tape.MoveLowKickCalf:    {70e3, 480e3, 50e3, kickLimb, .95, 150, 70, .50},
-	tape.MoveLowKickInside:  {70e3, 460e3, 50e3, kickLimb, .95, 150, 55, .52},
-	tape.MoveLowKickOutside: {70e3, 500e3, 40e3, kickLimb, .95, 150, 75, .48},
-	tape.MoveBodyKick:       {75e3, 560e3, 30e3, kickLimb, 1, 150, 110, .32},
-	tape.MoveHighKick:       {85e3, 600e3, 20e3, kickLimb, 1, 120, 165, .14},
-	tape.MoveGroundStrike:   {80e3, 350e3, 40e3, noLimb, 0, 0, 50, .34},
-	tape.MoveShoot:          {80e3, 900e3, 40e3, straightLimb, 1.1, 500, 0, .24},
-	tape.MoveTrip:           {90e3, 700e3, 40e3, noLimb, 0, 0, 0, .22},
-	tape.MoveSweep:          {80e3, 600e3, 40e3, noLimb, 0, 0, 0, .40},
-	tape.MoveTieUp:          {70e3, 400e3, 60e3, straightLimb, .8, 400, 0, .45},
-	tape.MoveHandFight:      {50e3, 180e3, 80e3, straightLimb, 1.1, 0, 0, .50},
-	tape.MoveMeasure:        {50e3, 150e3, 60e3, straightLimb, 1.15, 0, 0, 0},
-	tape.MoveLongGuard:      {40e3, 150e3, 80e3, noLimb, 0, 0, 0, 0},
-	tape.MoveRaiseKnee:      {40e3, 220e3, 60e3, noLimb, 0, 0, 0, 0},
-	tape.MoveFeintHand:      {40e3, 120e3, 60e3, noLimb, 0, 0, 0, 0},
-	tape.MoveFeintHip:       {45e3, 180e3, 40e3, noLimb, 0, 0, 0, 0},
-	tape.MoveFeintLeg:       {45e3, 180e3, 40e3, noLimb, 0, 0, 0, 0},
-	tape.MoveFeintLevel:     {45e3, 220e3, 40e3, noLimb, 0, 0, 0, 0},
-	tape.MoveStepIn:         {50e3, 120e3, 0, noLimb, 0, 0, 0, 0},
-	tape.MoveStepBack:       {50e3, 120e3, 0, noLimb, 0, 0, 0, 0},
-	tape.MoveCircleLeft:     {50e3, 120e3, 0, noLimb, 0, 0, 0, 0},
-	tape.MoveCircleRight:    {50e3, 120e3, 0, noLimb, 0, 0, 0, 0},
-	tape.MoveCutOff:         {50e3, 120e3, 0, noLimb, 0, 0, 0, 0},
-	tape.MovePush:           {120e3, 300e3, 0, noLimb, 0, 0, 0, 0},
-	tape.MoveBreak:          {100e3, 200e3, 0, noLimb, 0, 0, 0, .45},
-	tape.MoveSwitchStance:   {40e3, 120e3, 0, noLimb, 0, 0, 0, 0},
-	tape.MoveGetUp:          {300e3, 400e3, 0, noLimb, 0, 0, 0, .40},
-	tape.MoveSubmission:     {2000e3, 1000e3, 0, noLimb, 0, 0, 0, .16},
+	tape.MoveJab:            {70e3, 60e3, straightLimb, 1, 350, 55, .215},
+	tape.MoveJabBody:        {70e3, 50e3, straightLimb, .95, 300, 45, .28},
+	tape.MoveCross:          {70e3, 50e3, straightLimb, 1, 350, 100, .25},
+	tape.MoveCrossBody:      {70e3, 40e3, straightLimb, .95, 300, 80, .32},
+	tape.MoveLeadHook:       {80e3, 40e3, hookLimb, 1, 250, 105, .28},
+	tape.MoveLeadHookBody:   {80e3, 40e3, hookLimb, 1, 200, 90, .36},
+	tape.MoveRearHook:       {80e3, 30e3, hookLimb, 1.05, 250, 115, .27},
+	tape.MoveRearHookBody:   {80e3, 30e3, hookLimb, 1, 200, 95, .34},
+	tape.MoveOverhand:       {90e3, 20e3, hookLimb, 1.2, 350, 130, .24},
+	tape.MoveUppercut:       {80e3, 40e3, hookLimb, .9, 150, 115, .28},
+	tape.MoveSpin:           {110e3, 0, hookLimb, 1.25, 300, 135, .17},
+	tape.MoveElbow:          {70e3, 40e3, hookLimb, .75, 200, 105, .30},
+	tape.MoveKnee:           {70e3, 30e3, hookLimb, .85, 250, 100, .38},
+	tape.MoveFrontKick:      {75e3, 40e3, kickLimb, 1, 150, 70, .34},
+	tape.MoveSideKick:       {80e3, 20e3, kickLimb, 1.05, 150, 75, .30},
+	tape.MoveLowKickCalf:    {70e3, 50e3, kickLimb, .95, 150, 70, .50},
+	tape.MoveLowKickInside:  {70e3, 50e3, kickLimb, .95, 150, 55, .52},
+	tape.MoveLowKickOutside: {70e3, 40e3, kickLimb, .95, 150, 75, .48},
+	tape.MoveBodyKick:       {75e3, 30e3, kickLimb, 1, 150, 110, .32},
+	tape.MoveHighKick:       {85e3, 20e3, kickLimb, 1, 120, 165, .14},
+	tape.MoveGroundStrike:   {80e3, 40e3, noLimb, 0, 0, 50, .34},
+	tape.MoveShoot:          {80e3, 40e3, straightLimb, 1.1, 500, 0, .24},
+	tape.MoveTrip:           {90e3, 40e3, noLimb, 0, 0, 0, .22},
+	tape.MoveSweep:          {80e3, 40e3, noLimb, 0, 0, 0, .40},
+	tape.MoveTieUp:          {70e3, 60e3, straightLimb, .8, 400, 0, .45},
+	tape.MoveHandFight:      {50e3, 80e3, straightLimb, 1.1, 0, 0, .50},
+	tape.MoveMeasure:        {50e3, 60e3, straightLimb, 1.15, 0, 0, 0},
+	tape.MoveLongGuard:      {40e3, 80e3, noLimb, 0, 0, 0, 0},
+	tape.MoveRaiseKnee:      {40e3, 60e3, noLimb, 0, 0, 0, 0},
+	tape.MoveFeintHand:      {40e3, 60e3, noLimb, 0, 0, 0, 0},
+	tape.MoveFeintHip:       {45e3, 40e3, noLimb, 0, 0, 0, 0},
+	tape.MoveFeintLeg:       {45e3, 40e3, noLimb, 0, 0, 0, 0},
+	tape.MoveFeintLevel:     {45e3, 40e3, noLimb, 0, 0, 0, 0},
+	tape.MoveStepIn:         {50e3, 0, noLimb, 0, 0, 0, 0},
+	tape.MoveStepBack:       {50e3, 0, noLimb, 0, 0, 0, 0},
+	tape.MoveCircleLeft:     {50e3, 0, noLimb, 0, 0, 0, 0},
+	tape.MoveCircleRight:    {50e3, 0, noLimb, 0, 0, 0, 0},
+	tape.MoveCutOff:         {50e3, 0, noLimb, 0, 0, 0, 0},
+	tape.MovePush:           {120e3, 0, noLimb, 0, 0, 0, 0},
+	tape.MoveBreak:          {100e3, 0, noLimb, 0, 0, 0, .45},
+	tape.MoveSwitchStance:   {40e3, 0, noLimb, 0, 0, 0, 0},
+	tape.MoveGetUp:          {300e3, 0, noLimb, 0, 0, 0, .40},
+	tape.MoveSubmission:     {2000e3, 0, noLimb, 0, 0, 0, .16},
 }
 
 // response is how a defence is made: time from decision to protection, time it holds the fighter, microseconds.

@@ -34,8 +34,11 @@ func moreTape(p *fighter.Profile, times float64) *fighter.Profile {
 			out.Figures[f].B = moreSkill(p.Figures[f].B, prior.Figures[f].B, times)
 		}
 	}
-	for _, table := range tapeTables() {
-		moreWeights(&out, prior, table, times)
+	for _, table := range choiceTables() {
+		moreWeights(&out, prior, table, times, false)
+	}
+	for _, table := range defenceTables() {
+		moreWeights(&out, prior, table, times, true)
 	}
 	return &out
 }
@@ -56,8 +59,8 @@ func moreSkill(sd, prior, times float64) float64 {
 	return 1 / math.Sqrt(own+(times-1)*max(own-1/(prior*prior), 0))
 }
 
-// tapeTables lists the figures of each table of choices that tape can move.
-func tapeTables() (tables [][]fighter.Figure) {
+// choiceTables lists the figures of each table of what follows an own act or the other's.
+func choiceTables() (tables [][]fighter.Figure) {
 	for z := range fighter.ExchangeZones {
 		var answers, continues []fighter.Figure
 		for m := range tape.NumMoves {
@@ -65,6 +68,11 @@ func tapeTables() (tables [][]fighter.Figure) {
 		}
 		tables = append(tables, answers, continues)
 	}
+	return tables
+}
+
+// defenceTables lists the figures of each table of what is tried against a threat.
+func defenceTables() (tables [][]fighter.Figure) {
 	for t := range fighter.NumThreats {
 		var defends []fighter.Figure
 		for r := range fighter.NumResponses {
@@ -75,9 +83,9 @@ func tapeTables() (tables [][]fighter.Figure) {
 	return tables
 }
 
-// moreWeights multiplies a table's counts beyond the population's. Weights that tape could not tell apart from others keep their own doubt: their
-// gamma stays and what it is multiplied by grows.
-func moreWeights(p, prior *fighter.Profile, table []fighter.Figure, times float64) {
+// moreWeights multiplies a table's counts beyond the population's. Defences that tape cannot tell apart keep their own doubt: their gamma stays
+// and what it is multiplied by grows. Choices that may be misread are told better by more tape, as many as were seen and as many strays.
+func moreWeights(p, prior *fighter.Profile, table []fighter.Figure, times float64, alike bool) {
 	now, was, moved := 0.0, 0.0, false
 	for _, f := range table {
 		now, was = now+p.Figures[f].Mean(fighter.Weight), was+prior.Figures[f].Mean(fighter.Weight)
@@ -88,10 +96,10 @@ func moreWeights(p, prior *fighter.Profile, table []fighter.Figure, times float6
 	}
 	by := 1 + (times-1)*(now-was)/now
 	for _, f := range table {
-		if post := &p.Figures[f]; post.B == 0 {
-			post.A *= by
-		} else {
+		if post := &p.Figures[f]; alike && post.B != 0 {
 			post.B *= by
+		} else {
+			post.A *= by
 		}
 	}
 }

@@ -22,6 +22,7 @@ type Trace struct {
 	Bouts        int             // a draw and plan, from 2
 	Level        float64         // of the bands over draws, above 0.5 and below 1
 	Workers      int             // 0: one a core; never changes the result
+	Set          [][]Setting     // what is moved under each plan, in the order of Plans; missing: nothing
 }
 
 // Sizes of what is binned.
@@ -108,6 +109,9 @@ func (q *Trace) watch(ctx context.Context, p *player, k, columns int) ([]*sighti
 		out[i] = s
 		p.bout.Watch = s.floor
 		cell := &Cell{Plan: plan, Reply: q.OpponentPlan, Draw: k, Bouts: q.Bouts}
+		if i < len(q.Set) {
+			cell.Set = q.Set[i]
+		}
 		if err := p.play(ctx, cell, func(_ int, o *sim.Outcome) { s.add(p.bout, o) }); err != nil {
 			return nil, err
 		}

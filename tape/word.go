@@ -258,21 +258,30 @@ type Event struct {
 }
 
 // The one rule by which a coded act is an initiated act, an answer or a continuation; writer and reader share it. All in
-// microseconds. An act continues an own act if its onset (its clock less the technique's usual time to contact) comes within
-// ContinueWindow of a strike's clock, ShotWindow of a takedown's or LightWindow of any other own act's, but within
-// InterruptedTenths of that if an attack of the other's has come since; else it answers if the onset comes from AnswerSlack before to
-// AnswerWindow after the clock of the other's attack, or from BiteFrom to BiteWindow after a feint of the other's that was bitten
-// on; else it is initiated. The simulator keeps the three apart by letting nobody initiate before Settle has passed, and
-// after a kick or a takedown later. What is between is how far times differ from the usual ones: the windows end where, on simulated tape
-// of the population, about as many acts are taken for what they are not as are missed (go run ./bench/recovery -points).
+// microseconds. A strike that began from MeetFrom before to MeetUntil after the clock of an attack of the other's whose defence is
+// strike_first meets that attack, which is an answer. Else an act continues the latest own act if its onset (its clock less the
+// technique's usual time to contact) comes until ContinueSlack after the usual moment for that (half of the usual way back to guard, three
+// quarters after a lunge); unless the other has attacked since, or shown a feint that was bitten on: then it answers, if it comes in time
+// for that, and if a defence was coded, or a bite, or if the own act was over and the onset lies nearer to the usual moment of an answer. In time
+// for an answer is from AnswerSlack before to AnswerWindow after the clock of an attack that was defended, from its clock to TakenWindow
+// after it if it was not, and from BiteFrom to BiteWindow (FlinchWindow) after a feint; a sprawl takes SprawlMore. Everything else is
+// initiated. The simulator keeps the three apart by letting nobody initiate before Settle has passed, and after a kick or a lunge later.
+// What is between is how far times differ from the usual ones: the windows end where, on simulated tape of the population, about as many
+// acts are taken for what they are not as are missed (go run ./bench/recovery -points).
 const (
-	ContinueWindow    = 460_000
-	ShotWindow        = 650_000
-	LightWindow       = 360_000
-	InterruptedTenths = 7
-	AnswerWindow      = 400_000
-	AnswerSlack       = 50_000
-	BiteFrom          = 150_000
-	BiteWindow        = 550_000
-	Settle            = 450_000
+	ContinueSlack = 250_000
+	AnswerWindow  = 450_000
+	AnswerSlack   = 100_000
+	TakenWindow   = 360_000
+	BiteFrom      = 150_000
+	BiteWindow    = 750_000
+	FlinchWindow  = 560_000
+	SprawlMore    = 240_000
+	MeetFrom      = 600_000
+	MeetUntil     = 100_000
+	Settle        = 450_000
+	Pause         = 300_000 // how long nobody initiates after a defence, or an attack taken, that was not answered
+
+	longWay   = 55_000 // how much later a lunging or wide strike comes
+	heavyLegs = 20_000 // how much longer a step takes on average, on tired or kicked legs
 )

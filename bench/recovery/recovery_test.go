@@ -18,35 +18,25 @@ import (
 // The level of a class's test: with 13 classes at two amounts of tape, one run in 40,000 is red by chance.
 const red = 1e-6
 
-// gaps are the classes whose ranks are not uniform, by rounds a fighter, with the share of truths inside 90 % that was measured (2 leagues of
-// 40). A class that comes inside must leave. What stands behind them all: an act that answers and an act that continues are told
-// apart by clocks alone, and one in 30 is taken for the other (go run ./bench/recovery -points), which outweighs the tape where a table
-// holds hundreds of choices and the truth hardly any of a kind.
-var gaps = map[int]map[string]float64{
-	3:  {},
-	30: {"continue": .77, "answer": .78, "rate.kicking": .855, "rate.long": .858, "rate.out": .844},
-}
-
-// Every other class must be uniform, and inside 90 % within .06 of it. Simulation-based calibration (Talts, Betancourt, Simpson, Vehtari & Gelman 2018, from memory): with truths from the prior, the ranks of
-// truths in the posteriors are uniform. Held at the amounts of tape that a team and a library have. Two leagues of 40 give each class from
-// 200 to 5,500 ranks. What that can see: Kolmogorov's statistic of n ranks is red from √n·D = 2.69 on (2·exp(-2·2.69²) = 1e-6), so that with
-// 700 ranks a distance of 0.10 is red, which a shift of a quarter of a standard deviation makes, or a spread that is 1.6 times too
-// narrow; finer faults show in the table only: after 30 rounds rates lie inside 90 % about 86 times in 100.
+// Every class must be uniform, and inside 90 % within .06 of it, of the classes with most ranks (from 800) within .035. Simulation-based
+// calibration (Talts, Betancourt, Simpson, Vehtari & Gelman 2018, from memory): with truths from the prior, the ranks of truths in the
+// posteriors are uniform. Held at the amounts of tape that a team and a library have. Two leagues of 40 give each class from 200 to 5,500
+// ranks; .06 is three standard errors of .9 among 225 (√(.9·.1/225) = .02). What that can see: Kolmogorov's statistic of n ranks is red from
+// √n·D = 2.69 on (2·exp(-2·2.69²) = 1e-6), so that with 700 ranks a distance of 0.10 is red, which a shift of a quarter of a standard
+// deviation makes, or a spread that is 1.6 times too narrow; finer faults show in the table only: after 30 rounds answer and continue tables
+// lie inside 90 % about 88 times in 100, rates 88 to 90.
 func TestRanksAreUniform(t *testing.T) {
-	for rounds, known := range gaps {
+	for _, rounds := range []int{3, 30} {
 		sums, err := measure(1, 2, 40, rounds, nil)
 		require.NoError(t, err)
 		require.Len(t, sums, 13)
 		for _, c := range sums.classes() {
-			s := sums[c]
-			inside, isGap := known[c]
-			if isGap {
-				require.Less(t, s.uniform(), red, "%s after %d rounds is no gap any more: inside 90 %%: %.3f", c, rounds, s.inside(.9))
-				require.Greater(t, s.inside(.9), inside-.03, "%s after %d rounds: a gap that grew", c, rounds)
-				continue
+			s, slack := sums[c], .06
+			if len(s.shares) >= 800 {
+				slack = .035
 			}
 			require.Greater(t, s.uniform(), red, "%s after %d rounds: inside 90 %%: %.3f, z %+.2f, sd %.2f", c, rounds, s.inside(.9), s.mean(), s.sd())
-			require.InDelta(t, .9, s.inside(.9), .06, "%s after %d rounds", c, rounds)
+			require.InDelta(t, .9, s.inside(.9), slack, "%s after %d rounds", c, rounds)
 		}
 	}
 }
@@ -153,12 +143,11 @@ func TestKolmogorov(t *testing.T) {
 	require.InDelta(t, kolmogorov(.290*3.1622776601683795), s.uniform(), 1e-9)
 }
 
-// On the feet the rule of choice points takes at least nineteen acts in twenty for what they are, of those begun or continued, and nine in
-// ten of answers.
+// On the feet the rule of choice points takes at least 98 acts in a hundred for what they are, of those begun or continued, and 93 of answers.
 func TestChoicePointsAreToldApart(t *testing.T) {
 	counts, err := confused(30)
 	require.NoError(t, err)
-	for at, c := range map[tape.Point]float64{tape.Initiate: .95, tape.Continue: .95, tape.Answer: .9} {
+	for at, c := range map[tape.Point]float64{tape.Initiate: .98, tape.Continue: .98, tape.Answer: .93} {
 		for point, n := range counts {
 			if point.String() == at.String() {
 				require.Greater(t, float64(n[at]), c*float64(n[tape.Initiate]+n[tape.Answer]+n[tape.Continue]), point)

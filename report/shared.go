@@ -1,0 +1,44 @@
+package report
+
+import (
+	"bytes"
+	"fmt"
+
+	"whatbout/study"
+	"whatbout/tactics"
+)
+
+// UsualNote says what "as usual" means, under every study of plans.
+const UsualNote = "\"as usual\" is the average of the coded rounds over the opponents met."
+
+// Followed says how well a plan is taken to be followed; there is nothing to follow in "as usual".
+func Followed(p *tactics.Plan) []string {
+	if p == nil || len(p.Rules) == 0 {
+		return nil
+	}
+	return []string{fmt.Sprintf("%q is followed at %.0f %% of decisions when fresh (standard deviation %.0f points), less when tired or hurt: an assumption.",
+		p.Name, 100*p.Adherence.Share, 100*p.Adherence.SD)}
+}
+
+// Told reports whether the mean of a difference is told from none.
+func Told(d *study.Difference) bool { return isTold(d) }
+
+// Difference gives the difference of a plan in a measure; nil if there is no such plan or measure.
+func (c *Comparison) Difference(plan, outcome string) *study.Difference { return c.find(plan, outcome) }
+
+// NewPage makes a page of a comparison, with the checklist as far as the program knows it. Its words are those of its JSON, on every machine.
+func NewPage(c *Comparison, trace *study.TraceResult) (*Page, error) {
+	var result bytes.Buffer
+	if err := c.JSON(&result); err != nil {
+		return nil, err
+	}
+	header, err := HeaderOf(result.Bytes())
+	if err != nil {
+		return nil, err
+	}
+	rounded, err := Rounded(c)
+	if err != nil {
+		return nil, err
+	}
+	return &Page{Comparison: rounded.(*Comparison), Trace: trace, Checklist: Checklist(&header, nil)}, nil
+}

@@ -1,0 +1,81 @@
+package web
+
+import (
+	"cmp"
+	"errors"
+	"fmt"
+	"math"
+	"strconv"
+	"strings"
+
+	"whatbout/study"
+)
+
+// Moved is a dial that is moved, in its own units.
+type Moved struct {
+	Dial   string
+	Theirs bool // the opponent's
+	At     float64
+}
+
+// Name is the dial with whose it is.
+func (m Moved) Name() string {
+	if m.Theirs {
+		return "their." + m.Dial
+	}
+	return "own." + m.Dial
+}
+
+// String writes it for an address.
+func (m Moved) String() string { return m.Name() + ":" + strconv.FormatFloat(m.At, 'f', -1, 64) }
+
+func (m Moved) compare(o Moved) int { return cmp.Compare(m.Name(), o.Name()) }
+
+// parseDial takes own.NAME and their.NAME apart.
+func parseDial(name string) (dial string, theirs bool, err error) {
+	if dial, theirs = strings.CutPrefix(name, "their."); theirs {
+		return dial, true, nil
+	}
+	dial, own := strings.CutPrefix(name, "own.")
+	if !own {
+		return "", false, errors.New("it is not said whose: expected own. or their. before the dial")
+	}
+	return dial, false, nil
+}
+
+func parseMoved(word string) (m Moved, err error) {
+	name, at, ok := strings.Cut(word, ":")
+	if !ok {
+		return m, errors.New("no value")
+	}
+	if m.Dial, m.Theirs, err = parseDial(name); err != nil {
+		return m, err
+	}
+	m.At, err = strconv.ParseFloat(at, 64)
+	if err != nil || math.IsNaN(m.At) || math.IsInf(m.At, 0) {
+		return m, errors.New("the value is not a number")
+	}
+	if m.At = math.Round(m.At*1e4) / 1e4; m.At == 0 {
+		m.At = 0 // no minus
+	}
+	return m, nil
+}
+
+// setting finds the dial and checks the value.
+func (m Moved) setting() (study.Setting, error) {
+	d, err := study.DialNamed(m.Dial)
+	if err != nil {
+		return study.Setting{}, err
+	}
+	if m.At < d.Low || m.At > d.High {
+		return study.Setting{}, fmt.Errorf("%s at %g; expected %g to %g (%s)", m.Name(), m.At, d.Low, d.High, d.Unit)
+	}
+	if d.OfPlan() && m.Theirs {
+		return study.Setting{}, fmt.Errorf("%s: how well the opponent's plan is followed is not moved here", m.Name())
+	}
+	s := study.Setting{Dial: d, At: m.At}
+	if m.Theirs {
+		s.Whose = 1
+	}
+	return s, nil
+}
