@@ -13,6 +13,7 @@ import (
 	"whatbout/fighter"
 	"whatbout/internal/infer"
 	"whatbout/study"
+	"whatbout/tactics"
 )
 
 // SweepSchema names the JSON form of a sweep.
@@ -55,10 +56,7 @@ func NewSweep(q *study.Sweep, r *study.SweepResult) *Sweep {
 		Played: r.Total, Points: r.Curves[0], Contrast: r.Contrasts, Figure: SweepFigure{Name: q.Dial.Name, Of: moved.ID, Plain: q.Dial.Plain(title(moved.ID)),
 			Unit: q.Dial.Unit, Calibrated: r.Calibrated, Believed: r.Believed, Source: r.Source.String()}}
 	for i, p := range q.Plans {
-		name := "as usual"
-		if p != nil {
-			name = p.Name
-		}
+		name := planNamed(p)
 		if i == 0 {
 			s.Plan = name
 			continue
@@ -74,6 +72,14 @@ func NewSweep(q *study.Sweep, r *study.SweepResult) *Sweep {
 		}
 	}
 	return s
+}
+
+// planNamed names a plan; none is as usual.
+func planNamed(p *tactics.Plan) string {
+	if p == nil {
+		return "as usual"
+	}
+	return p.Name
 }
 
 // curves gives all plans' curves, the first's first.
@@ -219,8 +225,10 @@ func (s *Sweep) support() string {
 }
 
 // at writes a place of the dial in as many digits as its unit bears.
-func (s *Sweep) at(x float64) string {
-	switch s.Figure.Unit {
+func (s *Sweep) at(x float64) string { return at(s.Figure.Unit, x) }
+
+func at(unit string, x float64) string {
+	switch unit {
 	case "ms", "%":
 		return fmt.Sprintf("%.0f", x)
 	case "m", "multiple":

@@ -230,15 +230,20 @@ func (q *Sweep) outcomes(here, first []Values, p *SweepPoint) {
 	}
 }
 
-// believed says where the dial stands and what is believed of it; of adherence the plan says it.
+// believed says where the dial stands and what is believed of it.
 func (q *Sweep) believed() (float64, infer.Interval, fighter.Source) {
-	if !q.Dial.adherence {
-		p := q.moved()
-		return q.Dial.Calibrated(p), q.Dial.Believed(p, q.Seed, q.Level), q.Dial.Source(p)
+	return q.Meeting.believed(q.Dial, q.Whose, q.followed(), q.Level)
+}
+
+// believed says where a dial stands and what is believed of it; of adherence the plan says it.
+func (m *Meeting) believed(d *Dial, whose int, plan *tactics.Plan, level float64) (float64, infer.Interval, fighter.Source) {
+	if !d.adherence {
+		p := []*fighter.Profile{m.Fighter, m.Opponent}[whose]
+		return d.Calibrated(p), d.Believed(p, m.Seed, level), d.Source(p)
 	}
-	a, values := q.followed().Adherence, make([]float64, beliefDraws)
+	a, values := plan.Adherence, make([]float64, beliefDraws)
 	for k := range values {
-		values[k] = 100 * min(max(a.Share+float64(a.SD*followCoin(q.Seed, uint64(k))), 0), 1)
+		values[k] = 100 * min(max(a.Share+float64(a.SD*followCoin(m.Seed, uint64(k))), 0), 1)
 	}
-	return 100 * a.Share, infer.Central(values, q.Level), fighter.FromAssumption
+	return 100 * a.Share, infer.Central(values, level), fighter.FromAssumption
 }
