@@ -61,7 +61,7 @@ func final(x *look.Tab) {
 func until(x *look.Tab, what string) {
 	look.Eval[bool](x, fmt.Sprintf(`new Promise((yes, no) => {
 		const began = performance.now();
-		const again = () => (%s) ? yes(true) : performance.now() - began > 60000 ? no(new Error('waited too long for: ' + %q)) : setTimeout(again, 20);
+		const again = () => (%s) ? yes(true) : performance.now() - began > 100000 ? no(new Error('waited too long for: ' + %q)) : setTimeout(again, 20);
 		again();
 	})`, what, what))
 }

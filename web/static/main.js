@@ -168,8 +168,8 @@ function buttons() {
   $('undo').disabled = !past.canUndo();
   $('redo').disabled = !past.canRedo();
   const pinned = state.get('pin') === 'yes';
-  $('pin').textContent = pinned ? 'Unpin' : 'Pin baseline';
-  text('pinned', pinned ? 'Compared with what was pinned, not with as usual.' : '');
+  $('pin').textContent = pinned ? 'Unpin' : 'Pin';
+  text('pinned', pinned ? 'Compared with what was pinned, not with as usual.' : 'Pin this to compare what comes next with it.');
   const at = new State(String(state)).toString();
   text('look', choices.questions.find(q => String(new State(q.at)) === at)?.look ?? '');
 }
