@@ -17,7 +17,6 @@ type compareFlags struct {
 	playing
 	within float64
 	truth  bool
-	page   string
 }
 
 func compareCommand() *cobra.Command {
@@ -31,7 +30,6 @@ func compareCommand() *cobra.Command {
 	f.add(c)
 	f.addFormat(c)
 	c.Flags().BoolVar(&f.truth, "truth", false, "show the demo's truth beside the answer")
-	c.Flags().StringVar(&f.page, "report", "", "write a report for a browser to this file: one file, no network, prints")
 	return c
 }
 
@@ -74,9 +72,9 @@ func (f *compareFlags) check(c *cobra.Command) error {
 func (f *compareFlags) run(c *cobra.Command, args []string) error {
 	return f.play(c, args, func(q *study.Comparison, out *report.Comparison, err error) error {
 		if f.page != "" && err == nil {
-			err = f.writePage(c, q, out)
+			out.Watched, err = traceOf(q).Run(c.Context())
 		}
-		return errors.Join(show(c, f.format, out), err)
+		return f.show(c, out, err)
 	})
 }
 

@@ -27,6 +27,7 @@ var kinds = map[string]func([]byte) (Shown, error){
 	NextSchema:         kind[Next],
 	SweepSchema:        kind[Sweep],
 	RecordSchema:       kind[Record],
+	AuditSchema:        kind[Audit],
 }
 
 // kind reads a result back and refuses one that lacks what its words need.
@@ -73,6 +74,13 @@ func Rounded(s Shown) (Shown, error) {
 		return nil, err
 	}
 	return Read("the result", out.Bytes())
+}
+
+func (a *Audit) lacks() string {
+	if len(a.Verdicts) == 0 || len(a.Totals) == 0 {
+		return "it has no verdicts and totals"
+	}
+	return ""
 }
 
 func (c *Comparison) lacks() string {
