@@ -29,8 +29,8 @@ func (n *Next) Sections() []Section {
 
 const worthUnit = "bouts in 100 more than choosing now"
 
-// shownRows is how many rows a chart of worths shows; its table has all.
-const shownRows = 10
+// chartRows is how many rows a chart of worths shows; its table has all.
+const chartRows = 10
 
 // tapeFigure is what more minutes of each situation are worth, by what a minute of them wins at best.
 func (n *Next) tapeFigure() chart.Figure {
@@ -54,9 +54,9 @@ func (n *Next) tapeFigure() chart.Figure {
 		rows[i].Values, rows[i].Upper = n.amounts(name)
 	}
 	return chart.NewFigure("tape-worth", "What more minutes of each situation would win", n.tapeFinding(),
-		fmt.Sprintf("Marks grow with the minutes of tape (%s); the arrow ends where the last may be at most, as far as these bouts tell. The %d situations with most for your time; the numbers have all.", n.minutes(), min(shownRows, len(rows))), t,
+		fmt.Sprintf("Marks grow with the minutes of tape (%s); the arrow ends where the last may be at most, as far as these bouts tell. The %d situations with most for your time; the numbers have all.", n.minutes(), min(chartRows, len(rows))), t,
 		func(w float64) string {
-			return chart.Worths(w, worthUnit, 100*n.Tolerance, rows[:min(shownRows, len(rows))])
+			return chart.Worths(w, worthUnit, 100*n.Tolerance, rows[:min(chartRows, len(rows))])
 		})
 }
 
@@ -118,7 +118,7 @@ func (n *Next) groupsFigure() chart.Figure {
 	add("all that tape can show", "tape", n.AllTape)
 	for i, g := range n.Groups {
 		name := strings.TrimPrefix(title(g.Of)+": "+g.Group, "The fighter: ")
-		if i < shownRows {
+		if i < chartRows {
 			rows = append(rows, worthRow(name, g.Worth, g.Doubt != "tape"))
 		}
 		add(name, g.Doubt, g.Worth)
