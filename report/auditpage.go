@@ -42,7 +42,7 @@ func (a *Audit) landingFigure() chart.Figure {
 		}
 	}
 	return chart.NewFigure("landing-curve", "Strikes that landed, against what the model said of them",
-		fmt.Sprintf("%d of %s of strikes landed more or less often than 90 %% of simulated tapes would have it.", outside, counted(len(points), "class")),
+		fmt.Sprintf("Of %d classes of strikes %d landed more or less often than in 90 %% of the simulated tapes.", len(points), outside),
 		"Strikes are put together by the chance that the model gave them; the upright bar is what nine in ten simulated tapes show. On the dotted line both are the same.", t,
 		func(w float64) string {
 			return chart.Stated(w, "said to land, of 100", "landed, of 100", points)

@@ -1,7 +1,9 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"whatbout/internal/infer"
@@ -22,16 +24,21 @@ func (c *Choice) Answer() Answer {
 	return a
 }
 
-// leaderCost is the leader's price in a sentence.
+// leaderCost is the leader's price in a sentence, short.
 func (c *Choice) leaderCost() string {
 	if c.Leader == c.Plans[0].Name {
 		return ""
 	}
-	if lines := c.leaderPrice(); len(lines) > 0 {
-		return "Its price: " + strings.Join(lines, "; ") + "."
+	var parts []string
+	for _, p := range c.find(c.Leader).Prices {
+		times, digits, per := priceScale(p.Outcome)
+		parts = append(parts, fmt.Sprintf("%s %s on %s %s (%s)", priceWords(p.Outcome), chart.Signed(times*p.Difference, digits), chart.Plain(times*p.Usual, digits), per, stands[p.Stand]))
 	}
-	return "Its price: none of the three is raised."
+	return "Its price: " + list(parts) + "."
 }
+
+// stands say how a plan stands to a price.
+var stands = map[study.Harm]string{study.Raises: "raised", study.MayRaise: "may be raised", study.NotTold: "not told from as usual", study.Lowers: "lowered", study.Unchanged: "unchanged"}
 
 // keptOutLead names the plans that are kept out.
 func (c *Choice) keptOutLead() string {
@@ -63,8 +70,24 @@ func (c *Choice) Sections() []Section {
 	return out
 }
 
-// others are the plans beside as usual.
-func (c *Choice) others() []study.Contender { return c.Plans[1:] }
+// others are the plans beside as usual, those that may be chosen first, by their gain.
+func (c *Choice) others() []study.Contender {
+	out := slices.Clone(c.Plans[1:])
+	slices.SortStableFunc(out, func(a, b study.Contender) int {
+		if a.Barred != b.Barred {
+			return cmp.Compare(bit(a.Barred), bit(b.Barred))
+		}
+		return cmp.Compare(b.Gain.Mean, a.Gain.Mean)
+	})
+	return out
+}
+
+func bit(yes bool) int {
+	if yes {
+		return 1
+	}
+	return 0
+}
 
 func letter(i int) string { return string(rune('A' + i%26)) }
 
@@ -75,7 +98,7 @@ func (c *Choice) frontierFigure() chart.Figure {
 	panels := make([]chart.FrontierPanel, len(c.others()[0].Prices))
 	for m, p := range c.others()[0].Prices {
 		_, _, per := priceScale(p.Outcome)
-		panels[m].Name = priceShort(p.Outcome) + ", " + per
+		panels[m].Name = priceShort(p.Outcome)
 		t.Head = append(t.Head, "adds to "+priceWords(p.Outcome)+", "+per, "from", "to", "stand", "chance raised, %")
 	}
 	t.Head = append(t.Head, "may be chosen")
@@ -97,7 +120,7 @@ func (c *Choice) frontierFigure() chart.Figure {
 
 // priceShort is a price in a word or two.
 func priceShort(outcome string) string {
-	return map[string]string{"head_strikes_absorbed": "Clean head strikes", "knockdowns_suffered": "Knockdowns", "loss_by_stoppage": "Lost by stoppage"}[outcome]
+	return map[string]string{"head_strikes_absorbed": "Clean head strikes a bout", "knockdowns_suffered": "Knockdowns a bout", "loss_by_stoppage": "Stoppage losses of 100"}[outcome]
 }
 
 // frontierFinding holds the plan that gains most against its price.
@@ -108,7 +131,7 @@ func (c *Choice) frontierFinding() string {
 			most = p
 		}
 	}
-	words := fmt.Sprintf("%s gains most, %s %s, ", capital(planWords(most.Name)), chart.Signed(100*most.Gain.Mean, 1), c.Unit)
+	words := fmt.Sprintf("%s gains most, %s %s, ", title(most.Name), chart.Signed(100*most.Gain.Mean, 1), c.Unit)
 	switch raised := harmNames(most.Prices, study.Raises); {
 	case most.Gain.Mean <= 0:
 		return "No plan gains over as usual by the means."
@@ -170,7 +193,7 @@ func gainRow(name string, mean float64, sim infer.Interval, all infer.Spreading)
 func (c *Choice) bestFigure() chart.Figure {
 	var rows []chart.TruthRow
 	t := chart.Table{Head: []string{"plan", "best with, %", "one standard error", "expected loss, " + c.Unit, "one standard error", "less best of others from", "to"}}
-	for _, p := range c.Plans {
+	for _, p := range append(c.others(), c.Plans[0]) {
 		if p.Barred {
 			rows = append(rows, chart.TruthRow{Name: title(p.Name), Note: "kept out"})
 			t.Rows = append(t.Rows, []string{p.Name, "kept out", "", "", "", "", ""})

@@ -185,11 +185,11 @@ func (n *Next) method() string {
 func (n *Next) verdict() string {
 	switch within := fmt.Sprintf("%.2g bouts in 100", 100*n.Tolerance); {
 	case n.AllTape.High < n.Tolerance:
-		return "No further tape can change this choice for more than " + within + "."
+		return "No further tape can improve this choice by more than " + within + "."
 	case n.AllTape.Low > n.Tolerance:
-		return "Coding can still change this choice for more than " + within + "."
+		return "More tape can still improve this choice by more than " + within + "."
 	default:
-		return "Whether coding can still change this choice for more than " + within + " is not told by so many bouts; more --draws would."
+		return "These bouts do not tell whether more tape could improve this choice by more than " + within + "; more --draws would."
 	}
 }
 

@@ -94,17 +94,26 @@ func (n *Next) minutes() string {
 	return list(words)
 }
 
-// tapeFinding names what to code first, or says that nothing is told from nothing.
+// tapeFinding names what to code first; where nothing is told to win anything, it names what could still win most.
 func (n *Next) tapeFinding() string {
-	if len(n.Tape) == 0 || n.Tape[0].High <= 0 {
+	told, most := -1, 0
+	for i := range n.Tape {
+		if told < 0 && n.Tape[i].Low > 0 {
+			told = i
+		}
+		if n.Tape[i].High > n.Tape[most].High {
+			most = i
+		}
+	}
+	switch {
+	case len(n.Tape) == 0 || n.Tape[most].High <= 0:
 		return "No tape wins anything here."
+	case told < 0:
+		x := &n.Tape[most]
+		return fmt.Sprintf("Of no situation is more tape told to win anything; by the upper ends, %g minutes of %s could still win %s bouts in 100.", x.Minutes, situationOf(x), chart.Plain(100*x.High, 2))
 	}
-	x := &n.Tape[0]
-	words := fmt.Sprintf("Most for your time: %g minutes of %s, which win %s bouts in 100, and at most %s", x.Minutes, situationOf(x), chart.Plain(100*x.Gain, 2), chart.Plain(100*x.High, 2))
-	if x.Low <= 0 {
-		return words + "; not told from nothing."
-	}
-	return words + "."
+	x := &n.Tape[told]
+	return fmt.Sprintf("Most for your time: %g minutes of %s, which win %s bouts in 100, and at most %s.", x.Minutes, situationOf(x), chart.Plain(100*x.Gain, 2), chart.Plain(100*x.High, 2))
 }
 
 // groupsFigure is what knowing a group of figures for certain would win.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"html/template"
 	"io"
+	"regexp"
 	"strings"
 
 	"whatbout/report/chart"
@@ -94,7 +95,7 @@ func (p *Page) sections(h *Header) []Section {
 	if len(p.Checklist) > 0 {
 		out = append(out, p.checklistSection())
 	}
-	return append(out, Section{ID: "cautions", Heading: "Cautions", Lead: []string{Cautions}, Items: h.Warnings}, p.againSection(h))
+	return append(out, Section{ID: "cautions", Heading: "Cautions", Lead: []string{strings.TrimPrefix(Cautions, "Cautions. ")}, Items: h.Warnings}, p.againSection(h))
 }
 
 func (p *Page) checklistSection() Section {
@@ -140,8 +141,25 @@ var pageSource string
 //go:embed page.css
 var pageStyle string
 
-// tied keeps a number and its per cent sign on one line.
-func tied(words string) string { return strings.ReplaceAll(words, " %", "\u00a0%") }
+// minus finds the hyphens that stand for a minus in words that a text shares.
+var minus = regexp.MustCompile(`(^|[ (])-(\d)`)
+
+// tied keeps a number and its per cent sign on one line, and sets its minus.
+func tied(words string) string {
+	return minus.ReplaceAllString(strings.ReplaceAll(words, " %", "\u00a0%"), "$1\u2212$2")
+}
+
+// said gives what a part of a text says, line by line, for a page that says the same.
+func said(write func(*strings.Builder)) (lines []string) {
+	var b strings.Builder
+	write(&b)
+	for line := range strings.Lines(b.String()) {
+		if line = strings.TrimSpace(line); line != "" {
+			lines = append(lines, line)
+		}
+	}
+	return lines
+}
 
 var pageTemplate = template.Must(template.New("page").Funcs(template.FuncMap{"tied": tied}).Parse(pageSource))
 

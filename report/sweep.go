@@ -176,7 +176,7 @@ func (s *Sweep) ends() (first, last *study.SweepPoint) {
 }
 
 func (s *Sweep) finding(b *strings.Builder) {
-	fmt.Fprintf(b, "Finding: %s\n", s.sentence())
+	fmt.Fprintf(b, "Finding: %s\n", s.sentence(s.at))
 	for _, line := range s.doubts() {
 		fmt.Fprintf(b, "  %s\n", line)
 	}
@@ -184,7 +184,7 @@ func (s *Sweep) finding(b *strings.Builder) {
 }
 
 // sentence is the answer.
-func (s *Sweep) sentence() string {
+func (s *Sweep) sentence(at func(float64) string) string {
 	first, last := s.ends()
 	d := last.FromFirst["win"]
 	verb := "wins about as often, as far as these bouts can tell"
@@ -194,7 +194,7 @@ func (s *Sweep) sentence() string {
 	case d.Simulation.High < 0:
 		verb = "wins less often"
 	}
-	return fmt.Sprintf("from %s to %s %s, %s %s: %.0f and %.0f of 100 bouts, a difference of %+.1f.", s.at(first.At), s.at(last.At), s.Figure.Unit,
+	return fmt.Sprintf("from %s to %s %s, %s %s: %.0f and %.0f of 100 bouts, a difference of %+.1f.", at(first.At), at(last.At), s.Figure.Unit,
 		title(s.Fighter), verb, 100*first.Outcomes["win"].Mean, 100*last.Outcomes["win"].Mean, 100*d.Mean)
 }
 
@@ -222,19 +222,14 @@ func (s *Sweep) support() string {
 		from = "tape cannot show it; it is assumed to lie from %s to %s (%.0f %%)"
 	}
 	out := fmt.Sprintf("As calibrated it is %s; "+from+".", s.at(f.Calibrated), s.at(f.Believed.Low), s.at(f.Believed.High), 100*f.Believed.Level)
-	beyond := 0
-	for _, p := range s.Points {
-		if p.Extrapolated {
-			beyond++
-		}
-	}
+	beyond := s.beyond()
 	switch beyond {
 	case 0:
 		return out + " Every point lies within that."
 	case 1:
-		return out + " The point marked * lies outside: there the curve is extrapolation, what the model makes of a fighter nobody has seen."
+		return out + " The point marked * lies outside of that: there the curve is extrapolation, what the model makes of a fighter nobody has seen."
 	}
-	return out + fmt.Sprintf(" The %d points marked * lie outside: there the curve is extrapolation, what the model makes of a fighter nobody has seen.", beyond)
+	return out + fmt.Sprintf(" The %d points marked * lie outside of that: there the curve is extrapolation, what the model makes of a fighter nobody has seen.", beyond)
 }
 
 // at writes a place of the dial in as many digits as its unit bears.

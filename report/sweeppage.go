@@ -3,31 +3,114 @@ package report
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"whatbout/fighter"
+	"whatbout/internal/infer"
 	"whatbout/report/chart"
 	"whatbout/study"
 )
 
-// Answer is the sweep's.
+// Answer is the sweep's: what moving the figure does, or where the better plan changes.
 func (s *Sweep) Answer() Answer {
-	a := Answer{Sentence: capital(s.sentence()), Played: fmt.Sprintf("%d draws of both doubts, %d bouts a draw and point, all points on the same luck.", s.Draws, s.Bouts)}
+	a := Answer{Sentence: capital(s.sentence(s.place)), Played: fmt.Sprintf("%d draws of both doubts, %d bouts a draw%s and point, all on the same luck%s.", s.Draws, s.Bouts, s.aPlan(), s.inAll())}
 	a.Title, a.Under = meeting(s.Fighter, s.Opponent, s.Rules, "")
-	a.Under += "; " + title(s.Fighter) + " fights " + quotedName(s.Plan) + "; moved: " + s.Figure.Plain
-	for _, line := range s.doubts() {
-		a.Leads = append(a.Leads, capital(strings.Join(strings.Fields(strings.ReplaceAll(line, "-", "\u2212")), " "))+".")
+	a.Under += "; moved: " + s.Figure.Plain
+	if len(s.Others) == 0 {
+		a.Under += "; " + title(s.Fighter) + " fights " + quotedName(s.Plan)
+		for _, line := range s.doubts() {
+			a.Leads = append(a.Leads, capital(strings.Join(strings.Fields(line), " "))+".")
+		}
+	} else {
+		for i := range s.Contrast {
+			a.Leads = append(a.Leads, capital(strings.Join(said(func(b *strings.Builder) { s.crossing(b, &s.Contrast[i]) }), " ")))
+		}
+		a.Sentence = s.changes()
 	}
-	a.Leads = append(a.Leads, strings.ReplaceAll(s.support(), "marked * ", ""))
+	a.Leads = append(a.Leads, s.supportOnPage())
 	return a
 }
 
-// Sections lists the parts: the curve, then what moves with it.
-func (s *Sweep) Sections() []Section {
-	return []Section{
-		{ID: "curve", Heading: "Bouts won, and what moving it changes", Figures: []chart.Figure{s.winFigure()}},
-		{ID: "follows", Heading: "What moves with it", Figures: []chart.Figure{s.followsFigure()}},
+// place writes a place of the dial for a sentence.
+func (s *Sweep) place(x float64) string { return strings.TrimSuffix(s.at(x), ".0") }
+
+// changes says in a sentence whether the better plan changes anywhere.
+func (s *Sweep) changes() string {
+	first, last := s.ends()
+	var told []string
+	for _, c := range s.Contrast {
+		if slices.ContainsFunc(c.Crossings, func(x infer.Crossing) bool { return x.Told() }) {
+			told = append(told, planWords(c.Plan)+" or "+planWords(c.Against))
+		}
 	}
+	where := fmt.Sprintf("rom %s to %s %s", s.place(first.At), s.place(last.At), s.Figure.Unit)
+	if told == nil {
+		return "F" + where + " no change of the better plan is told."
+	}
+	return "Which plan is better changes f" + where + ": " + list(told) + "."
+}
+
+// supportOnPage is what a chart's open marks say by themselves left out.
+func (s *Sweep) supportOnPage() string {
+	return strings.ReplaceAll(strings.ReplaceAll(s.support(), "The point marked * lies", "One point lies"), "The "+fmt.Sprint(s.beyond())+" points marked *", fmt.Sprint(s.beyond())+" points")
+}
+
+func (s *Sweep) beyond() (n int) {
+	for _, p := range s.Points {
+		if p.Extrapolated {
+			n++
+		}
+	}
+	return n
+}
+
+// Sections lists the parts: plans against each other, then each plan's curve and what moves with it.
+func (s *Sweep) Sections() (out []Section) {
+	if len(s.Contrast) > 0 {
+		x := Section{ID: "plans", Heading: "Where the better plan changes"}
+		for i := range s.Contrast {
+			x.Figures = append(x.Figures, s.contrastFigure(i))
+		}
+		out = append(out, x)
+	}
+	for i, c := range s.curves() {
+		one, id, with := *s, "", ""
+		one.Plan, one.Points = c.Plan, c.Points
+		if len(s.Others) > 0 {
+			id, with = fmt.Sprintf("-%d", i), " "+quoted(c.Plan)
+		}
+		out = append(out, Section{ID: "curve" + id, Heading: "Bouts won" + with + ", and what moving it changes", Figures: []chart.Figure{one.winFigure("win" + id)}},
+			Section{ID: "follows" + id, Heading: "What moves with it" + with, Figures: []chart.Figure{one.followsFigure("moves" + id)}})
+	}
+	return out
+}
+
+// contrastFigure is the difference between two plans along the axis.
+func (s *Sweep) contrastFigure(i int) chart.Figure {
+	c := &s.Contrast[i]
+	unit := s.Unit
+	if unit == "" {
+		unit = "bouts in 100"
+	}
+	p := chart.CurvePanel{Name: "difference, " + unit, Signed: true}
+	t := chart.Table{Head: []string{s.Figure.Unit, c.Plan + " less " + c.Against, "simulation from", "to", "all doubt from", "to", "chance better, %"}}
+	for k, x := range c.Points {
+		d := x.Difference
+		p.Points = append(p.Points, chart.CurvePoint{X: x.At, Mean: 100 * d.Mean, SimLow: 100 * d.Simulation.Low, SimHigh: 100 * d.Simulation.High, AllLow: 100 * d.AllDoubt.Low, AllHigh: 100 * d.AllDoubt.High,
+			Open: !d.Resolved, Beyond: s.Points[k].Extrapolated})
+		row := []string{s.at(x.At), chart.Signed(100*d.Mean, 1), chart.Signed(100*d.Simulation.Low, 1), chart.Signed(100*d.Simulation.High, 1), chart.Signed(100*d.AllDoubt.Low, 1), chart.Signed(100*d.AllDoubt.High, 1)}
+		if !d.Resolved {
+			row[4], row[5] = "not told apart", ""
+		}
+		t.Rows = append(t.Rows, append(row, chart.Plain(100*x.Probability.Value, 0)))
+	}
+	for _, x := range c.Crossings {
+		p.Unclear = append(p.Unclear, [2]float64{x.Low, x.High})
+	}
+	finding := capital(strings.Join(said(func(b *strings.Builder) { s.crossing(b, c) }), " "))
+	return chart.NewFigure(fmt.Sprintf("contrast-%d", i+1), title(c.Plan)+" less "+c.Against, finding, "Above the dotted line the first is the better plan. Both are played on the same luck.", t,
+		func(w float64) string { return chart.Curves(w, 1, s.axis(), []chart.CurvePanel{p}) })
 }
 
 // axis is what is moved.
@@ -59,12 +142,31 @@ func (s *Sweep) panel(name, measure string, times float64, fromFirst bool) chart
 }
 
 // winFigure shows bouts won beside what moving the figure changes.
-func (s *Sweep) winFigure() chart.Figure {
+func (s *Sweep) winFigure(id string) chart.Figure {
 	first, _ := s.ends()
-	panels := []chart.CurvePanel{s.panel("Bouts won of 100", "win", 100, false), s.panel("Change from "+s.at(first.At)+", same luck", "win", 100, true)}
-	return chart.NewFigure("win", "Bouts won as it moves, and the change", capital(s.sentence()),
-		"The change is surer than either level: both ends are played on the same luck. "+strings.ReplaceAll(s.support(), "marked * ", ""), s.table([]string{"win"}, 100, 1),
+	panels := []chart.CurvePanel{s.panel("Bouts won of 100", "win", 100, false), s.panel("Change from "+s.place(first.At)+", same luck", "win", 100, true)}
+	return chart.NewFigure(id, "Bouts won as it moves, and the change", s.winFinding(),
+		"The change is surer than either level: both ends are played on the same luck.", s.table([]string{"win"}, 100, 1),
 		func(w float64) string { return chart.Curves(w, 2, s.axis(), panels) })
+}
+
+// winFinding names the place where bouts won differ most from the first, if anywhere they are told to.
+func (s *Sweep) winFinding() string {
+	first, _ := s.ends()
+	var most *study.SweepPoint
+	for i := range s.Points[1:] {
+		p := &s.Points[i+1]
+		d := p.FromFirst["win"]
+		if told := d.Simulation.Low > 0 || d.Simulation.High < 0; told && (most == nil || math.Abs(d.Mean) > math.Abs(most.FromFirst["win"].Mean)) {
+			most = p
+		}
+	}
+	if most == nil {
+		return fmt.Sprintf("Nowhere from %s on does the change leave what these bouts cannot tell from none.", s.place(first.At))
+	}
+	d := most.FromFirst["win"]
+	return fmt.Sprintf("The change is largest at %s %s: %s bouts in 100 against %s (simulation %s to %s).", s.place(most.At), s.Figure.Unit, chart.Signed(100*d.Mean, 1), s.place(first.At),
+		chart.Signed(100*d.Simulation.Low, 1), chart.Signed(100*d.Simulation.High, 1))
 }
 
 // table has a row a point and measure.
@@ -95,7 +197,7 @@ func sweepWords(name string) string {
 }
 
 // followsFigure shows every other measure.
-func (s *Sweep) followsFigure() chart.Figure {
+func (s *Sweep) followsFigure(id string) chart.Figure {
 	var panels []chart.CurvePanel
 	var names []string
 	if x := s.believing(); x != nil {
@@ -113,7 +215,7 @@ func (s *Sweep) followsFigure() chart.Figure {
 	if s.believing() != nil {
 		note += " What is not believed meets a static guard: that is the price of not biting."
 	}
-	return chart.NewFigure("moves", "What else moves", s.movesFinding(), note, s.table(names, 1, 3),
+	return chart.NewFigure(id, "What else moves", s.movesFinding(), note, s.table(names, 1, 3),
 		func(w float64) string { return chart.Curves(w, 2, s.axis(), panels) })
 }
 

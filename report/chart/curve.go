@@ -25,9 +25,10 @@ type CurvePoint struct {
 
 // CurvePanel is one figure along the axis.
 type CurvePanel struct {
-	Name   string
-	Signed bool // a difference: zero is marked, and numbers have their sign
-	Points []CurvePoint
+	Name    string
+	Signed  bool // a difference: zero is marked, and numbers have their sign
+	Points  []CurvePoint
+	Unclear [][2]float64 // stretches of the axis in which the sign changes or is not told
 }
 
 // Curves draws panels in so many columns, where there is room for more than one. Thick strokes are the band of the simulation, thin ones that of
@@ -49,7 +50,7 @@ func Curves(width float64, columns int, axis CurveAxis, panels []CurvePanel) str
 		words += p.words()
 	}
 	rows := (len(panels) + columns - 1) / columns
-	c.height = c.curveKey(axis, float64(rows)*(deep+8)+8)
+	c.height = c.curveKey(axis, panels, float64(rows)*(deep+8)+8)
 	return c.done(words)
 }
 
@@ -88,10 +89,10 @@ func (p *CurvePanel) bounds() (low, high float64) {
 
 func (c *canvas) curve(p CurvePanel, axis CurveAxis, x, y, width, high float64) {
 	const left = 46.0
-	lines := fit(p.Name, width)
-	c.text(x, y+13, "start", "strong", lines[0])
-	if len(lines) > 1 {
-		c.text(x, y+28, "start", "strong", short(strings.Join(lines[1:], " "), width))
+	for i, line := range fit(p.Name, width) {
+		if i < 2 {
+			c.text(x, y+13+15*float64(i), "start", "strong", line)
+		}
 	}
 	low, top := p.bounds()
 	s, ticks := around(low, top, 4, y+38+high, y+38)
@@ -110,6 +111,9 @@ func (c *canvas) curve(p CurvePanel, axis CurveAxis, x, y, width, high float64) 
 		return
 	}
 	across := scale{p.Points[0].X, p.Points[len(p.Points)-1].X, x + left + 7, x + width - 7}
+	for _, u := range p.Unclear {
+		c.outer(across.at(u[0]), across.at(u[1]), s.to, s.from-s.to)
+	}
 	c.bands(p.Points, across, s)
 	c.courses(p.Points, across, s)
 	c.moved(axis, across, y+38+high+6, width > 400)
@@ -194,34 +198,44 @@ func (c *canvas) pin(x, y float64) {
 	c.circle(x, y-11, 3, "full", 0)
 }
 
-// curveKey says what is what.
-func (c *canvas) curveKey(axis CurveAxis, y float64) float64 {
-	columns := 2
-	if c.width < 500 {
-		columns = 1
+// curveKey says what is what, of what is there.
+func (c *canvas) curveKey(axis CurveAxis, panels []CurvePanel, y float64) float64 {
+	entries := []keyEntry{
+		{"simulation: more bouts would narrow it", func(x, y float64) { c.strokesOf(x, y, "s-plan", 1.7) }},
+		{"all doubt: tape and assumptions too", func(x, y float64) { c.strokesOf(x, y, "axis", .8) }},
 	}
-	entries := []struct {
-		words string
-		draw  func(x, y float64)
-	}{
-		{"simulation: more bouts would narrow it", func(x, y float64) { c.key4(x, y, "s-plan", 1.7) }},
-		{"all doubt: tape and assumptions too", func(x, y float64) { c.key4(x, y, "axis", .8) }},
-		{axis.Believed, func(x, y float64) { c.line(x, y, x+22, y, "ink", 4) }},
-		{axis.Calibrate, func(x, y float64) { c.pin(x+11, y+6) }},
-		{"open, broken: outside of that, extrapolation", func(x, y float64) {
-			c.line(x, y, x+22, y, "s-plan broken", 2.2)
-			c.diamond(x+11, y, 4.4, "open-plan")
-		}},
+	if anyPoint(panels, func(p *CurvePoint) bool { return p.Open }) {
+		entries = append(entries, keyEntry{"no thin strokes: all doubt is not told apart from luck there", func(x, y float64) { c.line(x, y, x+24, y, "s-plan", 2.2) }})
 	}
-	for i, e := range entries {
-		x, at := float64(i%columns)*c.width/float64(columns), y+float64(i/columns)*21
-		e.draw(x+2, at)
-		c.text(x+32, at+4, "start", "small soft", short(e.words, (c.width/float64(columns)-34)*1.1))
+	entries = append(entries, keyEntry{axis.Believed, func(x, y float64) { c.line(x, y, x+24, y, "ink", 4) }},
+		keyEntry{axis.Calibrate, func(x, y float64) { c.pin(x+12, y+6) }})
+	if anyPoint(panels, func(p *CurvePoint) bool { return p.Beyond }) {
+		entries = append(entries, keyEntry{"open, broken: outside of what is believed, extrapolation", func(x, y float64) {
+			c.line(x, y, x+24, y, "s-plan broken", 2.2)
+			c.diamond(x+12, y, 4.4, "open-plan")
+		}})
 	}
-	return y + float64((len(entries)+columns-1)/columns)*21 - 6
+	for _, p := range panels {
+		if len(p.Unclear) > 0 {
+			entries = append(entries, keyEntry{"level strokes: here the better plan changes, or is not told", func(x, y float64) { c.outer(x, x+24, y-8, 16) }})
+			break
+		}
+	}
+	return c.keyed(y, entries)
 }
 
-func (c *canvas) key4(x, y float64, class string, width float64) {
+func anyPoint(panels []CurvePanel, is func(*CurvePoint) bool) bool {
+	for _, p := range panels {
+		for i := range p.Points {
+			if is(&p.Points[i]) {
+				return true
+			}
+		}
+	}
+	return false
+}
+
+func (c *canvas) strokesOf(x, y float64, class string, width float64) {
 	for i := range 6 {
 		c.line(x+1+float64(i)*3.6, y-7, x+1+float64(i)*3.6, y+7, class, width)
 	}

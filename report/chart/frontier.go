@@ -142,16 +142,26 @@ func freest(x, y float64, taken [][2]float64) (bx, by float64) {
 	return bx, by
 }
 
-// offers is the key: a line a plan.
+// offers is the key: a plan each.
 func (c *canvas) offers(offers []Offer, y float64) float64 {
 	c.circle(8, y, 5, "open-usual", 2.2)
-	c.text(22, y+4, "start", "small", "as usual; the upright line through it is the harm line")
+	y = c.lines("as usual; the upright line through it is the harm line", 22, y)
 	for i := range offers {
 		o := &offers[i]
-		y += 22
 		c.offer(o, 8, y)
 		c.text(22, y+4, "start", "strong", o.Letter)
-		c.text(38, y+4, "start", "small", short(o.Name+": "+o.stand(), (c.width-40)*1.1))
+		y = c.lines(o.Name+": "+o.stand(), 38, y)
 	}
-	return y + 10
+	return y - 6
+}
+
+// lines sets small words under each other as wide as there is room, and gives the y of what comes next.
+func (c *canvas) lines(words string, x, y float64) float64 {
+	for i, line := range fit(words, (c.width-x)*1.1) {
+		if i > 0 {
+			y += 15
+		}
+		c.text(x, y+4, "start", "small", line)
+	}
+	return y + 22
 }

@@ -1,6 +1,9 @@
 package chart
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // GainRow is what one plan changes, with the interval of the simulation and that of all doubt.
 type GainRow struct {
@@ -45,19 +48,7 @@ func Gains(width float64, unit, zero string, rows []GainRow) string {
 	}
 	c.axis(s, ticks, end, Signed)
 	c.text((s.from+s.to)/2, end+36, "middle", "small soft", unit)
-	y := end + 58
-	for i, k := range []string{"simulation: more bouts would narrow it", "all doubt: tape and assumptions too", "not told apart: at most so far"} {
-		x := 2.0
-		if width >= 500 {
-			x += float64(i) * width / 3
-		}
-		c.gainKey(i, x, y)
-		c.text(x+34, y+4, "start", "small soft", short(k, (min(width, 640)-34)*1.1))
-		if width < 500 || i == 2 {
-			y += 20
-		}
-	}
-	c.height = y - 6
+	c.height = c.keyed(end+58, c.gainKey(rows)) - 6
 	return c.done(words)
 }
 
@@ -71,15 +62,16 @@ func (r *GainRow) doubt() string {
 	return fmt.Sprintf("%s to %s", Signed(r.AllLow, 1), Signed(r.AllHigh, 1))
 }
 
-func (c *canvas) gainKey(i int, x, y float64) {
-	switch i {
-	case 0:
-		c.line(x, y, x+26, y, "s-plan", 5)
-	case 1:
-		c.texture("rising", x, y-6, 26, 12)
-	default:
-		c.reaches(x, x+26, y)
+// gainKey says what is what, of what is there.
+func (c *canvas) gainKey(rows []GainRow) []keyEntry {
+	out := []keyEntry{{"simulation: more bouts would narrow it", func(x, y float64) { c.line(x, y, x+24, y, "s-plan", 5) }}}
+	if slices.ContainsFunc(rows, func(r GainRow) bool { return !r.Open && !r.None }) {
+		out = append(out, keyEntry{"all doubt: tape and assumptions too", func(x, y float64) { c.texture("rising", x, y-6, 24, 12) }})
 	}
+	if slices.ContainsFunc(rows, func(r GainRow) bool { return r.Open }) {
+		out = append(out, keyEntry{"all doubt, not told apart: at most so far", func(x, y float64) { c.reaches(x, x+24, y) }})
+	}
+	return out
 }
 
 // reaches is an upper limit: dotted, with arrows.

@@ -31,7 +31,7 @@ func Ledger(width float64, patches []Patch) string {
 		}
 		top := y + 3
 		c.patch(p, side-edge, top, edge)
-		c.text(side+gap, y+14, "start", "strong", p.Name)
+		c.text(side+gap, y+14, "start", "strong", short(p.Name, words))
 		at := y + 32
 		for _, line := range fit(p.Words, words*1.08) {
 			c.text(side+gap, at, "start", "small soft", line)
