@@ -25,6 +25,7 @@ var kinds = map[string]func([]byte) (Shown, error){
 	SchemaOfComparison: kind[Comparison],
 	SchemaOfChoice:     kind[Choice],
 	NextSchema:         kind[Next],
+	AdjustSchema:       kind[Adjust],
 	SweepSchema:        kind[Sweep],
 	RecordSchema:       kind[Record],
 }

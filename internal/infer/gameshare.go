@@ -42,13 +42,19 @@ func (d *DrawnGame) shareDoubts(mix []float64, at [][]float64, level float64, so
 		}
 		c := Central(at[i], level)
 		s.Share.Low, s.Share.High = c.Low, c.High
-		for _, x := range at[i] {
-			s.Used += is(x > 0) / float64(solved)
-			s.Alone += is(x == 1) / float64(solved)
-		}
+		s.Used, s.Alone = Parts(at[i])
 		out = append(out, s)
 	}
 	return out
+}
+
+// Parts counts how often a share is above none, and how often it is all.
+func Parts(shares []float64) (used, alone float64) {
+	for _, x := range shares {
+		used += is(x > 0)
+		alone += is(x == 1)
+	}
+	return used / float64(len(shares)), alone / float64(len(shares))
 }
 
 func is(x bool) float64 {

@@ -22,6 +22,9 @@ func (r Range) Width() float64 { return r.High - r.Low }
 func Nearly(pay [][]float64, level float64) ([]Range, error) {
 	low, high := extremes(pay)
 	width(pay)
+	if len(pay) == 1 {
+		return []Range{{1, 1}}, nil
+	}
 	if high == low {
 		out := make([]Range, len(pay))
 		for i := range out {
