@@ -14,7 +14,7 @@ import (
 // NextSchema names the JSON form of what to code next.
 const NextSchema = "whatbout.next/1"
 
-// Next is what more knowledge is worth for a choice between plans. Worths are shares of bouts won.
+// Next is what more knowledge is worth for a choice between plans. Worths are in the unit of what counts, per bout.
 type Next struct {
 	Schema       string             `json:"schema"`
 	Version      string             `json:"version"`
@@ -27,8 +27,10 @@ type Next struct {
 	Fighter      string             `json:"fighter"`
 	Opponent     string             `json:"opponent"`
 	OpponentPlan string             `json:"opponent_plan"`
+	Counts       string             `json:"what_counts"`
+	Unit         string             `json:"unit_in_100"` // of a hundred times a worth
 	Plans        []string           `json:"plans"`
-	Means        []float64          `json:"win"`
+	Means        []float64          `json:"value"`
 	Differences  []study.Doubtful   `json:"differences"` // from the first plan
 	Everything   study.Worth        `json:"everything"`
 	AllTape      study.Worth        `json:"all_tape"`
@@ -45,7 +47,7 @@ type Next struct {
 // NewNext describes a result; the rest is left to the caller.
 func NewNext(q *study.Next, r *study.NextResult) *Next {
 	n := &Next{Schema: NextSchema, Seed: q.Seed, Draws: r.Draws, Bouts: r.Bouts, Played: r.Played, Level: q.Level, Rules: q.Rules.Name, Fighter: q.Fighter.ID,
-		Opponent: q.Opponent.ID, OpponentPlan: "as usual", Means: r.Means, Differences: r.Differences, Everything: r.Everything, AllTape: r.AllTape,
+		Opponent: q.Opponent.ID, OpponentPlan: "as usual", Counts: q.Value.Text, Unit: unitOf(q.Value), Means: r.Means, Differences: r.Differences, Everything: r.Everything, AllTape: r.AllTape,
 		Explained: r.Explained, Groups: r.Groups, Tape: r.Tape}
 	for _, p := range q.Plans {
 		n.Plans = append(n.Plans, p.Name)
@@ -66,7 +68,7 @@ func (n *Next) lacks() string {
 // JSON writes it as one object, six digits a number.
 func (n *Next) JSON(w io.Writer) error { return writeJSON(w, n) }
 
-// CSV writes a row for everything that has a worth, in bouts of 100.
+// CSV writes a row for everything that has a worth, in hundredths of what counts.
 func (n *Next) CSV(w io.Writer) error {
 	rows := [][]string{{"kind", "of", "what", "minutes", "coder_minutes", "worth", "low", "high"}}
 	row := func(kind, of, what string, minutes float64, x study.Worth) {
@@ -101,12 +103,12 @@ func (n *Next) Text(w io.Writer) error {
 	fmt.Fprintf(&b, "%s against %s, %s: what to code next\n\n", title(n.Fighter), title(n.Opponent), n.Rules)
 	n.choice(&b)
 	pct := 100 * n.Level
-	fmt.Fprintf(&b, "\nTo know all that is in doubt before choosing would win %s bouts in 100 more than choosing now; all that tape can show, %s.\n",
-		worth(n.Everything), worth(n.AllTape))
+	fmt.Fprintf(&b, "\nTo know all that is in doubt before choosing would win %s %s more than choosing now; all that tape can show, %s.\n",
+		worth(n.Everything), n.Unit, worth(n.AllTape))
 	fmt.Fprintf(&b, "(In brackets: %.0f %% interval for the error of the simulation. What is learned wins something only where it changes the choice.)\n\n", pct)
 	n.verdict(&b)
 	t := rightTable(5)
-	t.AppendRow(table.Row{"What to code next", "minutes of tape", "your minutes", "bouts in 100", ""})
+	t.AppendRow(table.Row{"What to code next", "minutes of tape", "your minutes", n.Unit, ""})
 	for i, x := range n.Tape {
 		if i < shownWorths {
 			t.AppendRow(table.Row{title(x.Of) + " " + situation(&x), fmt.Sprintf("%g", x.Minutes), fmt.Sprintf("%.0f", x.Minutes*n.CoderMinutes), worth(x.Worth), n.found(&x)})
@@ -115,7 +117,7 @@ func (n *Next) Text(w io.Writer) error {
 	b.WriteString(trimmed(t) + "\n")
 	fmt.Fprintf(&b, "Most for your time first, at %.3g minutes of work a minute of tape. A situation's minutes are those in which that fighter is there.\n\n", n.CoderMinutes)
 	t = rightTable(3)
-	t.AppendRow(table.Row{"What it hangs on, known for certain", "shown by", "bouts in 100"})
+	t.AppendRow(table.Row{"What it hangs on, known for certain", "shown by", n.Unit})
 	for i, g := range n.Groups {
 		if i < shownWorths {
 			t.AppendRow(table.Row{strings.TrimPrefix(title(g.Of)+": "+g.Group, ": "), g.Doubt, worth(g.Worth)})
@@ -148,16 +150,16 @@ func (n *Next) choice(b *strings.Builder) {
 			best = i
 		}
 	}
-	fmt.Fprintf(b, "Choosing now, by bouts won on average: %s.\n", quoted(n.Plans[best]))
+	fmt.Fprintf(b, "Choosing now, by %s on average: %s.\n", countsWords(n.Counts), quoted(n.Plans[best]))
 	for i, d := range n.Differences {
-		fmt.Fprintf(b, "  %s less %s: %s bouts in 100 (± %.1f, one standard error of the simulation; all doubt has a standard deviation of %.1f)\n", quoted(n.Plans[i+1]), n.Plans[0],
-			signed(100*d.Mean, 1), 100*d.Simulation, 100*d.AllDoubt)
+		fmt.Fprintf(b, "  %s less %s: %s %s (± %.1f, one standard error of the simulation; all doubt has a standard deviation of %.1f)\n", quoted(n.Plans[i+1]), n.Plans[0],
+			signed(100*d.Mean, 1), n.Unit, 100*d.Simulation, 100*d.AllDoubt)
 	}
 }
 
 // verdict says whether coding can change anything that matters.
 func (n *Next) verdict(b *strings.Builder) {
-	switch within := fmt.Sprintf("%.2g bouts in 100", 100*n.Tolerance); {
+	switch within := fmt.Sprintf("%.2g %s", 100*n.Tolerance, n.Unit); {
 	case n.AllTape.High < n.Tolerance:
 		fmt.Fprintf(b, "No further tape can change this choice for more than %s.\n\n", within)
 	case n.AllTape.Low > n.Tolerance:

@@ -159,7 +159,7 @@ func TestAdjustTellsTheWorse(t *testing.T) {
 // A plan that raises a price is kept out of the mixture unless that is accepted, and its floor is told all the same.
 func TestAdjustHarmBars(t *testing.T) {
 	q := adjust(t, []*tactics.Plan{stayClose}, nil)
-	q.Draws, q.Bouts, q.AcceptHarm = 200, 24, false
+	q.Draws, q.Bouts, q.AcceptHarm, q.Store = 200, 24, false, &memory{held: map[Key][]byte{}}
 	r := adjusted(t, q)
 	require.Equal(t, Raises, r.Yours[1].Prices[0].Stand, "the case must be one of harm")
 	require.True(t, r.Yours[1].Barred)
