@@ -22,6 +22,7 @@ type Next struct {
 	Draws        int                `json:"draws"`
 	Bouts        int                `json:"bouts_per_draw"`
 	Played       int                `json:"bouts"`
+	Saved        float64            `json:"saved"` // bouts on luck of their own that one of these is worth; 0: any number
 	Level        float64            `json:"level"`
 	Rules        string             `json:"rules"`
 	Fighter      string             `json:"fighter"`
@@ -46,7 +47,7 @@ type Next struct {
 
 // NewNext describes a result; the rest is left to the caller.
 func NewNext(q *study.Next, r *study.NextResult) *Next {
-	n := &Next{Schema: NextSchema, Seed: q.Seed, Draws: r.Draws, Bouts: r.Bouts, Played: r.Played, Level: q.Level, Rules: q.Rules.Name, Fighter: q.Fighter.ID,
+	n := &Next{Schema: NextSchema, Seed: q.Seed, Draws: r.Draws, Bouts: r.Bouts, Played: r.Played, Saved: r.Saved, Level: q.Level, Rules: q.Rules.Name, Fighter: q.Fighter.ID,
 		Opponent: q.Opponent.ID, OpponentPlan: "as usual", Counts: q.Value.Text, Unit: unitOf(q.Value), Means: r.Means, Differences: r.Differences, Everything: r.Everything, AllTape: r.AllTape,
 		Explained: r.Explained, Groups: r.Groups, Tape: r.Tape}
 	for _, p := range q.Plans {
@@ -124,14 +125,22 @@ func (n *Next) Text(w io.Writer) error {
 		}
 	}
 	b.WriteString(trimmed(t) + "\n")
-	fmt.Fprintf(&b, "Played: %d bouts, %d draws of %d a plan. Differences between plans are taken to hang on the figures in straight lines%s;\n"+
-		"what is learned is taken as normal. Stances are not told apart.\n", n.Played, n.Draws, n.Bouts, n.explained())
+	fmt.Fprintf(&b, "Played: %d bouts, %d draws of %d a plan%s. Differences between plans are taken to hang on the figures in straight lines%s;\n"+
+		"what is learned is taken as normal. Stances are not told apart.\n", n.Played, n.Draws, n.Bouts, savedWords(n.Saved), n.explained())
 	for _, warning := range n.Warnings {
 		fmt.Fprintf(&b, "Note: %s\n", warning)
 	}
 	fmt.Fprintf(&b, "\nSeed %d. The same again: %s\n\n%s", n.Seed, n.Again, Cautions)
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// savedWords says what the plain way takes.
+func savedWords(times float64) string {
+	if times == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; with luck of its own for each, telling them apart as well would take %.1f times as many", times)
 }
 
 // explained says how far straight lines go; noise can put the share anywhere when little of it is there.

@@ -43,6 +43,8 @@ type Worth struct {
 	Gain float64 `json:"gain"`
 	Low  float64 `json:"low"`
 	High float64 `json:"high"`
+	// Variance is what is learned of the differences between plans, summed over them, with its standard error; it may come out negative.
+	Variance, VarianceError float64 `json:"-"`
 }
 
 // GroupWorth is what it would be worth to know a group of figures for certain.
@@ -73,6 +75,7 @@ type NextResult struct {
 	Explained            float64      // share of the differences' variance between draws that the regression explains; its noise may put it outside 0 to 1
 	Groups               []GroupWorth // most valuable first
 	Tape                 []TapeWorth  // by minute of tape, most valuable first
+	Saved                float64      // bouts on luck of their own that one of these is worth for the differences between plans; 0: any number
 	Partial              bool
 }
 
@@ -120,7 +123,7 @@ func (q *Next) Run(ctx context.Context) (*NextResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &NextResult{Draws: len(draws), Bouts: q.Bouts, Played: len(draws) * len(q.Plans) * q.Bouts, Means: d.means, Partial: played != nil}
+	r := &NextResult{Draws: len(draws), Bouts: q.Bouts, Played: len(draws) * len(q.Plans) * q.Bouts, Means: d.means, Saved: d.saved, Partial: played != nil}
 	if err := q.tell(r, d, known); err != nil {
 		return nil, err
 	}
@@ -154,6 +157,7 @@ type gathered struct {
 	between *mat.SymDense // of what draws expect of them: what luck within draws adds is taken off
 	fit     *infer.Regression
 	draws   int
+	saved   float64
 
 	features, outcomes *mat.Dense // by draw
 }
@@ -164,6 +168,7 @@ func (q *Next) gather(bank *Bank, known *knowns, draws []int) (*gathered, error)
 	features, outcomes := mat.NewDense(len(draws), len(known.columns), nil), mat.NewDense(len(draws), options, nil)
 	within, spread := mat.NewSymDense(options, nil), mat.NewSymDense(options, nil)
 	d := &gathered{means: make([]float64, len(q.Plans)), mean: make([]float64, options), draws: len(draws)}
+	var pairs []infer.Pairs
 	for row, k := range draws {
 		groups := make([]Values, len(q.Plans))
 		for p, plan := range q.Plans {
@@ -173,7 +178,14 @@ func (q *Next) gather(bank *Bank, known *knowns, draws []int) (*gathered, error)
 			}
 		}
 		outcomes.SetRow(row, q.differ(groups, within, n))
+		for p := range options {
+			pairs = append(pairs, infer.Pairs{})
+			for i := range q.Bouts {
+				pairs[len(pairs)-1].Add(q.Value.Of(groups[p+1], i), q.Value.Of(groups[0], i))
+			}
+		}
 	}
+	d.saved, _ = infer.PoolPairs(pairs).Saved()
 	pair := q.pair()
 	if err := batch.Run(context.Background(), len(draws), q.Workers, func(_, row int) error {
 		t := draw(pair, q.Seed, uint64(draws[row]), true)

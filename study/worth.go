@@ -97,9 +97,15 @@ func (d *gathered) learn(learned []float64, level float64) Worth {
 // worthDraws are how often a worth's error is drawn: twenty beyond each bound at 95 %.
 const worthDraws = 800
 
-// worth is the gain of learning what has this covariance, with an interval for the errors of the covariance (its trace is drawn, its shape
-// kept) and of the means (normal).
 func (d *gathered) worth(cov *mat.SymDense, traceError, level float64) Worth {
+	w := d.gain(cov, traceError, level)
+	w.Variance, w.VarianceError = mat.Trace(cov), traceError
+	return w
+}
+
+// gain is what it wins to learn what has this covariance, with an interval for the errors of the covariance (its trace is drawn, its shape
+// kept) and of the means (normal).
+func (d *gathered) gain(cov *mat.SymDense, traceError, level float64) Worth {
 	if mat.Trace(d.spread) == 0 {
 		return Worth{} // no bout went differently
 	}
@@ -117,7 +123,7 @@ func (d *gathered) worth(cov *mat.SymDense, traceError, level float64) Worth {
 		jitter.SetSym(o, o, jitter.At(o, o)*(1+1e-9)+1e-300)
 	}
 	if !spread.Factorize(jitter) {
-		return Worth{gain, gain, gain}
+		return Worth{Gain: gain, Low: gain, High: gain}
 	}
 	var root mat.TriDense
 	spread.LTo(&root)
@@ -141,5 +147,5 @@ func (d *gathered) worth(cov *mat.SymDense, traceError, level float64) Worth {
 		values[i], _ = infer.InformationGain(mean, scaled)
 	}
 	c := infer.Central(values, level)
-	return Worth{gain, max(min(c.Low, gain), 0), max(c.High, gain)}
+	return Worth{Gain: gain, Low: max(min(c.Low, gain), 0), High: max(c.High, gain)}
 }
