@@ -45,7 +45,7 @@ func tree() *cobra.Command {
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return inputError{err} })
 	root.AddCommand(compareCommand(), chooseCommand(), nextCommand(), sweepCommand(), boutCommand(), censusCommand(), calibrateCommand(), scoutCommand(),
 		sketchCommand(), agreeCommand(), auditCommand(), initCommand(), validateCommand(),
-		showCommand(), runCommand(), sheetCommand())
+		showCommand(), runCommand(), sheetCommand(), replayCommand())
 	complete(root)
 	root.InitDefaultHelpCmd()
 	root.InitDefaultCompletionCmd()
