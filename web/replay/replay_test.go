@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"errors"
+	"html"
 	"io"
 	"net/http"
 	"net/http/httptest"
@@ -27,8 +28,15 @@ var stay = &tactics.Plan{Name: "stay", Adherence: tactics.UsualAdherence, Rules:
 // bout is one of average fighters.
 func bout(t testing.TB, plans ...*tactics.Plan) *report.Replay {
 	t.Helper()
+	return boutOf(t, 300, plans...)
+}
+
+// boutOf has rounds of so many seconds.
+func boutOf(t testing.TB, seconds int, plans ...*tactics.Plan) *report.Replay {
+	t.Helper()
 	rules, err := tape.RuleSetNamed("mma-3x5")
 	require.NoError(t, err)
+	rules.RoundSeconds = seconds
 	q := &study.One{Fighter: fighter.Population("stoat", fighter.AverageBody()), Opponent: fighter.Population("egret", fighter.AverageBody()), Rules: rules, Seed: 4, Draw: 2, Bout: 1}
 	r, err := report.NewReplay(q, plans...)
 	require.NoError(t, err)
@@ -104,7 +112,7 @@ func TestTheFileAsksForNothing(t *testing.T) {
 	for _, no := range []string{"http:", "https:", "src=", " style=", "onclick", "onload", "import "} {
 		require.NotContains(t, rest, no)
 	}
-	require.Contains(t, page, hash(script()))
+	require.Contains(t, html.UnescapeString(page), hash(script()))
 	require.Contains(t, page, ">"+script()+"</script>")
 	for _, round := range r.Story(1).Rounds() {
 		for _, line := range round.Lines {

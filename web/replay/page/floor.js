@@ -35,9 +35,10 @@ export class Floor {
 		const whole = Math.min(width, height) / 2 / this.reach;
 		const view = {width, height, em, scale: whole, x: width / 2, y: height / 2};
 		if (this.close) {
-			view.scale = Math.max(whole, Math.min(width, height) / 4.2);
-			view.x = width / 2 - (at[0].x + at[1].x) / 2 * view.scale;
-			view.y = height / 2 - (at[0].y + at[1].y) / 2 * view.scale;
+			view.scale = Math.max(whole, Math.min(width, height) / 4.4);
+			const on = this.follow(at, width / view.scale / 2, height / view.scale / 2);
+			view.x = width / 2 - on.x * view.scale;
+			view.y = height / 2 - on.y * view.scale;
 		}
 		view.to = p => ({x: view.x + p.x * view.scale, y: view.y + p.y * view.scale});
 		this.svg.setAttribute('viewBox', `0 0 ${width} ${height}`);
@@ -46,7 +47,18 @@ export class Floor {
 		if (this.close && whole < view.scale) parts.push(this.inset(at, view));
 		this.svg.replaceChildren(...parts);
 		this.svg.setAttribute('aria-label', scene.words());
+		return standing(this.names, scene.holds, scene.gap);
 	}
+
+	/** follow is what the close view looks at: it stays until somebody comes near its edge, and then cuts to the middle of the two. */
+	follow(at, across, down) {
+		const near = p => Math.abs(p.x - this.on.x) > across - .95 || Math.abs(p.y - this.on.y) > down - .95;
+		if (!this.on || at.some(near)) this.on = {x: (at[0].x + at[1].x) / 2, y: (at[0].y + at[1].y) / 2};
+		return this.on;
+	}
+
+	/** small reports whether the whole area is too small here to tell an act in it. */
+	small() { return Math.min(this.svg.clientWidth, this.svg.clientHeight) / 2 / this.reach < 45; }
 
 	outline(view, out) {
 		const r = (this.rules.diameter / 2 + out) * view.scale;
@@ -90,7 +102,7 @@ class Scene {
 		const a = Math.atan2(at[1].y - at[0].y, at[1].x - at[0].x);
 		this.facing = [a, a + Math.PI];
 		this.gap = Math.hypot(at[1].x - at[0].x, at[1].y - at[0].y);
-		this.mode = this.holds.zone.includes('ground') || this.holds.top >= 0 && this.holds.zone.includes('ground') ? 'ground' : this.holds.zone.includes('clinch') ? 'clinch' : 'standing';
+		this.mode = this.holds.zone.includes('ground') ? 'ground' : this.holds.zone.includes('clinch') ? 'clinch' : 'standing';
 		this.act = this.row >= 0 && this.fresh && this.bout.rows[this.row].told ? this.bout.rows[this.row] : null;
 	}
 
@@ -149,10 +161,10 @@ class Scene {
 			const p = this.off(c, forward, left);
 			return make('ellipse', {class: 'foot', cx: p.x, cy: p.y, rx: .14 * s, ry: .055 * s, transform: `rotate(${(turn - out).toFixed(1)} ${p.x.toFixed(1)} ${p.y.toFixed(1)})`});
 		};
-		g.append(foot(.27, .1 * lead, 12 * lead));
+		g.append(foot(.27, .1 * lead, -10 * lead));
 		if (!this.holds.caught[c]) g.append(foot(-.24, -.13 * lead, -35 * lead));
 		// The shoulders: the lead one is in front. Round and full for the fighter, angular and open for the opponent.
-		const p = this.p[c], shoulders = `rotate(${(turn + 90 - 38 * lead).toFixed(1)} ${p.x.toFixed(1)} ${p.y.toFixed(1)})`, l = .25 * s, w = .135 * s;
+		const p = this.p[c], shoulders = `rotate(${(turn + 90 + 38 * lead).toFixed(1)} ${p.x.toFixed(1)} ${p.y.toFixed(1)})`, l = .25 * s, w = .135 * s;
 		if (c === 0) g.append(make('ellipse', {class: 'body0', cx: p.x, cy: p.y, rx: l, ry: w, transform: shoulders}));
 		else g.append(make('path', {class: 'body1', transform: shoulders, d: `M${(p.x - l).toFixed(1)},${p.y.toFixed(1)}L${(p.x - .55 * l).toFixed(1)},${(p.y - w).toFixed(1)}H${(p.x + .55 * l).toFixed(1)}L${(p.x + l).toFixed(1)},${p.y.toFixed(1)}L${(p.x + .55 * l).toFixed(1)},${(p.y + w).toFixed(1)}H${(p.x - .55 * l).toFixed(1)}z`}));
 		const head = this.off(c, .07, 0);
@@ -231,15 +243,19 @@ class Scene {
 
 	/** label is the name with what the fighter is doing, behind them. */
 	label(c) {
-		const em = this.view.em, lines = [this.floor.names[c], ...this.doing(c)], wide = Math.max(...lines.map(l => l.length)) * em * .5;
+		const em = this.view.em, most = this.view.width < 26 * em ? 15 : 24;
+		const lines = [this.floor.names[c], ...this.doing(c).flatMap(l => broken(l, most))], wide = Math.max(...lines.map(l => l.length)) * em * .6;
 		const p = this.off(c, -.78, 0), right = Math.cos(this.facing[c]) < 0;
-		let x = p.x + (Math.abs(Math.cos(this.facing[c])) < .35 ? 0 : 0), anchor = 'middle';
+		let x = p.x, anchor = 'middle';
 		if (Math.abs(Math.cos(this.facing[c])) >= .35) anchor = right ? 'start' : 'end';
 		const room = anchor === 'middle' ? wide / 2 : wide;
 		if (anchor === 'start') x = Math.min(x, this.view.width - room - 4);
 		if (anchor === 'end') x = Math.max(x, room + 4);
 		if (anchor === 'middle') x = Math.min(Math.max(x, room + 4), this.view.width - room - 4);
-		const tall = lines.length * em * 1.2, y = Math.min(Math.max(p.y - tall / 2 + em, em + 2), this.view.height - tall + em - 4);
+		const tall = lines.length * em * 1.2, left = anchor === 'start' ? x : anchor === 'end' ? x - wide : x - wide / 2;
+		const me = this.p[c], clear = .42 * this.view.scale;
+		if (left < me.x + clear && left + wide > me.x - clear) p.y = me.y - clear - tall / 2 > 0 ? me.y - clear - tall / 2 : me.y + clear + tall / 2; // pushed over the figure: above it, then
+		const y = Math.min(Math.max(p.y - tall / 2 + em, em + 2), this.view.height - tall + em - 4);
 		const g = make('g', {class: 'label label' + c});
 		lines.forEach((line, i) => g.append(make('text', {class: 'halo' + (i ? '' : ' strong'), x, y: y + i * em * 1.2, 'text-anchor': anchor}, line)));
 		return g;
@@ -259,10 +275,29 @@ class Scene {
 
 	/** words is the picture for those who do not see it. */
 	words() {
-		const own = [0, 1].map(c => `${this.floor.names[c]} (${this.holds.stance[c]}, at own ${this.holds.zone[c]} range)`);
-		const mode = {standing: `${this.gap.toFixed(2)} m apart`, clinch: 'in the clinch', ground: this.holds.top >= 0 ? `on the ground, ${this.floor.names[this.holds.top]} on top` : 'on the ground'}[this.mode];
-		return `From above: ${own.join(' and ')}, ${mode}. ` + (this.act ? this.act.told : '');
+		const stances = [0, 1].map(c => `${this.floor.names[c]} ${this.holds.stance[c]}`).join(', ');
+		return `From above. ${standing(this.floor.names, this.holds, this.gap)} ${stances}. ` + (this.act ? this.act.told : '');
 	}
+}
+
+/** broken cuts words into lines of so many letters. */
+function broken(words, most) {
+	const out = [''];
+	for (const word of words.split(' ')) {
+		const line = out[out.length - 1];
+		if (line && line.length + 1 + word.length > most) out.push(word); else out[out.length - 1] = line ? line + ' ' + word : word;
+	}
+	return out;
+}
+
+const within = {out: 'nothing reaches', kicking: 'kicks reach', long: 'straights reach', pocket: 'hooks reach'};
+
+/** standing says where the two are to each other. */
+export function standing(names, holds, gap) {
+	if (holds.zone.includes('ground')) return 'On the ground' + (holds.top >= 0 ? ', ' + names[holds.top] + ' on top' : '') + '.';
+	if (holds.zone.includes('clinch')) return 'In the clinch.';
+	const own = holds.zone.map((z, c) => `${names[c]}\u2019s ${within[z]}`).map(w => w.replace('\u2019s nothing reaches', ' reaches nothing'));
+	return `${gap.toFixed(2)} m apart: ${own.join('; ')}. ${holds.stance[0] === holds.stance[1] ? 'Closed' : 'Open'} stance.` + (['red', 'blue'].includes(holds.centre) ? ` ${names[holds.centre === 'red' ? 0 : 1]} holds the centre.` : '');
 }
 
 /** acts says an act in a few words. */

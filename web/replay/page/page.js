@@ -24,7 +24,7 @@ class Replay {
 		addEventListener('hashchange', () => this.fromLink());
 		addEventListener('pagehide', () => this.pause());
 		new ResizeObserver(() => this.draw()).observe($('panels'));
-		if (innerWidth < 460) this.look('close', true);
+		if (this.panels[0].floor.small()) this.look('close', true);
 		this.fromLink();
 		this.show();
 	}
@@ -114,8 +114,8 @@ class Replay {
 	draw() { this.panels.forEach(p => p.draw()); }
 
 	words() {
-		const told = this.panels.map(p => p.told(true)).filter((t, i, all) => all.indexOf(t) === i);
-		return `Round ${this.round()}, ${clock(this.time - (this.round() - 1) * this.length)}. ` + (told.length === 1 ? told[0] : this.panels.map(p => p.bout.plans[0] + ': ' + p.told(true)).join(' '));
+		const told = this.panels.map(p => p.told()).filter((t, i, all) => all.indexOf(t) === i);
+		return `Round ${this.round()}, ${clock(this.time - (this.round() - 1) * this.length)}. ` + (told.length === 1 ? told[0] : this.panels.map(p => p.bout.plans[0] + ': ' + p.told()).join(' '));
 	}
 
 	line() {
@@ -161,18 +161,18 @@ class Replay {
 	/** keys: those of letters work inside the player only, so that nobody's own keys are taken away (WCAG 2.2, 2.1.4). */
 	keys() {
 		const acts = {
-			ArrowRight: () => this.by(1), ArrowLeft: () => this.by(-1), PageDown: () => this.byRound(1), PageUp: () => this.byRound(-1),
+			ArrowRight: e => e.shiftKey ? this.byRound(1) : this.by(1), ArrowLeft: e => e.shiftKey ? this.byRound(-1) : this.by(-1),
 			Home: () => { this.pause(); this.goStep(0, true); }, End: () => { this.pause(); this.goTime(this.total, true); }, ' ': () => this.toggle(),
 			'+': () => this.faster(1), '=': () => this.faster(1), '-': () => this.faster(-1),
 			z: () => { this.look('close', !$('close').checked); this.draw(); }, r: () => { this.look('rings', !$('rings').checked); this.draw(); },
 			w: () => { $('whys').open = !$('whys').open; }, g: () => { $('clock').focus(); $('clock').select(); }, p: () => { if (this.data.parting) this.goParting(); },
 		};
-		$('player').addEventListener('keydown', e => {
+		document.addEventListener('keydown', e => {
 			const act = acts[e.key], on = e.target;
-			if (!act || e.ctrlKey || e.metaKey || e.altKey || on.closest('#jump, select') || on === $('time') && e.key !== ' ') return;
+			if (!act || !(on.closest('#player') || on === document.body && e.key.startsWith('Arrow')) || e.ctrlKey || e.metaKey || e.altKey || on.closest('#jump, select') || on === $('time') && e.key !== ' ') return;
 			if (e.key === ' ' && on.closest('button, summary, input')) return;
 			e.preventDefault();
-			act();
+			act(e);
 		});
 	}
 
@@ -235,11 +235,14 @@ class Panel {
 		return this.replay.time - row.time < 75e4;
 	}
 
-	told(fully) {
-		const f = this.at().fresh[this.p], row = this.bout.rows[this.row()];
+	/** parting reports whether the cursor stands at the very moment at which the two part. */
+	parting() { return this.replay.time === this.replay.parts; }
+
+	told() {
+		const row = this.bout.rows[this.row()];
 		if (this.replay.time >= this.bout.ends) return this.bout.end.told;
-		if (f && f.bell || !row.told) return `Round ${row.round}: the bell.`;
-		return row.told + (fully || this.fresh() ? '' : '');
+		if (this.parting()) return this.replay.data.parting.told[this.p];
+		return row.told || `Round ${row.round}: the bell.`;
 	}
 
 	show() {
@@ -255,12 +258,12 @@ class Panel {
 
 	draw() {
 		const time = Math.min(this.replay.time, this.bout.ends), gliding = this.replay.playing && !still.matches, row = this.row();
-		const moment = {bout: this.bout, time, row, fresh: this.fresh(), gliding};
+		const moment = {bout: this.bout, time, row, fresh: this.fresh() && !this.parting(), gliding};
 		if (gliding) {
 			const under = this.bout.rows.find((r, i) => i > row && i < row + 12 && (r.kind === 'strike' || r.kind === 'takedown') && r.time > time && r.time - time < 35e4);
 			if (under) Object.assign(moment, {under, underFrom: Math.max(under.begun ? this.bout.time(under.round, under.begun) : 0, under.time - 35e4)});
 		}
-		this.floor.draw(moment);
+		$('range-' + this.p).textContent = this.floor.draw(moment);
 	}
 }
 
@@ -275,6 +278,7 @@ async function load() {
 load().then(data => {
 	$('player').hidden = false;
 	document.body.classList.add('ready');
+	$('story').open = false;
 	if (data.parting) $('parting-why').replaceChildren(...data.parting.why.map((w, p) => {
 		const box = element('div', {}, element('h3', {}, data.parting.told[p]));
 		if (w.length) box.append(...reasons(w, data.words));
