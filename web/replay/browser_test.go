@@ -134,7 +134,7 @@ func now(x *look.Tab) float64 { return look.Eval[float64](x, `replay.time / 1e6`
 // Nothing moves by itself (WCAG 2.2, 2.2.2: no more than five seconds); what is played can be paused, and four times the speed goes four times as
 // far: 1.5 s of it are 6 s of the bout, with a second and a half allowed for the browser's clock and a busy machine's first picture.
 func TestNothingMovesUnlessPlayed(t *testing.T) {
-	x := opened(t, written(t, bout(t, nil)))
+	x := opened(t, written(t, boutOf(t, 60, nil)))
 	before := look.Eval[string](x, `document.getElementById('panels').innerHTML`)
 	time.Sleep(5200 * time.Millisecond)
 	require.Equal(t, before, look.Eval[string](x, `document.getElementById('panels').innerHTML`))
@@ -170,7 +170,7 @@ const watchPlay = `new Promise(done => {
 
 // With reduced motion, playing goes from act to act: no picture changes between two steps. Without, steps glide.
 func TestReducedMotionIsHonoured(t *testing.T) {
-	x := opened(t, written(t, bout(t, nil)))
+	x := opened(t, written(t, boutOf(t, 60, nil)))
 	look.Eval[any](x, `document.getElementById('speed').value = '2', replay.goTime(20e6), 0`)
 	glides := look.Eval[[]int](x, watchPlay)
 	require.Greater(t, glides[1], 1)
@@ -220,7 +220,7 @@ func TestTwoPlansPartWhereTheyAreMarked(t *testing.T) {
 
 // A clock that is none is refused in words; one that is leads to the last act at or before it, as --explain has it.
 func TestGoesToAClock(t *testing.T) {
-	r := bout(t, nil)
+	r := boutOf(t, 60, nil)
 	x := opened(t, written(t, r))
 	x.Do(chromedp.Focus("#clock"))
 	look.Eval[any](x, `document.getElementById('clock').select(), 0`)
@@ -228,11 +228,11 @@ func TestGoesToAClock(t *testing.T) {
 	require.Contains(t, look.Eval[string](x, `document.getElementById('fault').textContent`), "Not a clock")
 	require.Equal(t, "true", look.Eval[string](x, `document.getElementById('clock').getAttribute('aria-invalid')`))
 	look.Eval[any](x, `document.getElementById('round').value = '2', document.getElementById('clock').select(), 0`)
-	press(x, "1:05.3"+kb.Enter)
+	press(x, "0:45.3"+kb.Enter)
 	require.Empty(t, look.Eval[string](x, `document.getElementById('fault').textContent`))
 	want := -1
 	for i, row := range data1(t, r) {
-		if row.Round == 2 && row.Clock/1e5 <= 653 && row.Told != "" {
+		if row.Round == 2 && row.Clock/1e5 <= 453 && row.Told != "" {
 			want = i
 		}
 	}
@@ -248,12 +248,12 @@ func data1(t testing.TB, r *report.Replay) []seenRow {
 const tooSmall = `[...document.querySelectorAll('#player button, #player select, #player input, #player summary, .rows li[data-row]')].filter(e => e.offsetParent).map(e => [e, (e.type === 'checkbox' ? e.closest('label') : e).getBoundingClientRect()]).filter(([e, b]) => b.width < 24 || b.height < 24).map(([e, b]) => e.outerHTML.slice(0, 80) + ' ' + b.width + ' by ' + b.height)`
 
 // Nothing is cut at 320 px or with text twice as large, targets are large enough, axe-core finds no serious fault in light and dark, and the file
-// asks for nothing but itself. Rounds of a minute, so that axe-core is done in time.
+// asks for nothing but itself. Short rounds, so that axe-core is done in time.
 func TestThePageIsFitToUse(t *testing.T) {
 	for _, one := range []struct {
 		name string
 		r    *report.Replay
-	}{{"one", boutOf(t, 60, nil)}, {"two", boutOf(t, 60, nil, stay)}} {
+	}{{"one", boutOf(t, 40, nil)}, {"two", boutOf(t, 40, nil, stay)}} {
 		address := written(t, one.r)
 		x := opened(t, address+"#2-0:31.0")
 		for _, scheme := range []string{"light", "dark"} {

@@ -59,9 +59,9 @@ export class Bout {
 		});
 	}
 
-	/** settled is the last row that belongs to row i: states that it changed, of the same clock. */
-	settled(i) {
-		while (i + 1 < this.rows.length && this.rows[i + 1].time === this.rows[i].time && !this.rows[i + 1].told) i++;
+	/** settled is the last row that belongs to row i at a time from its own on: states that changed since, which are no steps. */
+	settled(i, time) {
+		while (i + 1 < this.rows.length && this.rows[i + 1].time <= time && !this.rows[i + 1].told) i++;
 		return i;
 	}
 

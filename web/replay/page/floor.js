@@ -98,7 +98,7 @@ class Scene {
 	constructor(view, at, moment, floor) {
 		Object.assign(this, {view, at, floor}, moment);
 		this.p = at.map(view.to);
-		this.holds = this.bout.holds[this.bout.settled(Math.max(this.row, 0))] || this.bout.holds[0];
+		this.holds = this.bout.holds[this.bout.settled(Math.max(this.row, 0), this.time)] || this.bout.holds[0];
 		const a = Math.atan2(at[1].y - at[0].y, at[1].x - at[0].x);
 		this.facing = [a, a + Math.PI];
 		this.gap = Math.hypot(at[1].x - at[0].x, at[1].y - at[0].y);
@@ -137,7 +137,7 @@ class Scene {
 			const from = {x: this.p[c].x + r * Math.cos(a - spread), y: this.p[c].y + r * Math.sin(a - spread)}, to = {x: this.p[c].x + r * Math.cos(a + spread), y: this.p[c].y + r * Math.sin(a + spread)};
 			g.append(make('path', {class: i === within ? 'swing own' : 'swing', d: `M${from.x.toFixed(1)},${from.y.toFixed(1)}A${r.toFixed(1)},${r.toFixed(1)} 0 0 1 ${to.x.toFixed(1)},${to.y.toFixed(1)}`}));
 			if (this.view.scale > 58) {
-				const side = c ? -1 : 1, b = a + side * 1.95;
+				const side = c ? -1 : 1, b = a + side * (1.6 + .35 * i);
 				g.append(make('text', {class: 'small halo' + (i === within ? ' strong' : ''), x: this.p[c].x + r * Math.cos(b), y: this.p[c].y + r * Math.sin(b) + 4, 'text-anchor': 'middle'}, limbs[i]));
 			}
 		});
@@ -254,7 +254,10 @@ class Scene {
 		if (anchor === 'middle') x = Math.min(Math.max(x, room + 4), this.view.width - room - 4);
 		const tall = lines.length * em * 1.2, left = anchor === 'start' ? x : anchor === 'end' ? x - wide : x - wide / 2;
 		const me = this.p[c], clear = .42 * this.view.scale;
-		if (left < me.x + clear && left + wide > me.x - clear) p.y = me.y - clear - tall / 2 > 0 ? me.y - clear - tall / 2 : me.y + clear + tall / 2; // pushed over the figure: above it, then
+		if (left < me.x + clear && left + wide > me.x - clear && Math.abs(p.y - me.y) < clear + tall / 2) { // over the figure: beside it then, away from the other
+			const up = me.y < this.p[1 - c].y || me.y === this.p[1 - c].y && c === 1, far = clear + tall / 2;
+			p.y = up && me.y - far - tall / 2 > 0 || me.y + far + tall / 2 > this.view.height ? me.y - far : me.y + far;
+		}
 		const y = Math.min(Math.max(p.y - tall / 2 + em, em + 2), this.view.height - tall + em - 4);
 		const g = make('g', {class: 'label label' + c});
 		lines.forEach((line, i) => g.append(make('text', {class: 'halo' + (i ? '' : ' strong'), x, y: y + i * em * 1.2, 'text-anchor': anchor}, line)));

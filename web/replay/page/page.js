@@ -23,7 +23,7 @@ class Replay {
 		this.marks();
 		addEventListener('hashchange', () => this.fromLink());
 		addEventListener('pagehide', () => this.pause());
-		new ResizeObserver(() => this.draw()).observe($('panels'));
+		new ResizeObserver(() => this.panels.forEach(p => { p.draw(); p.tape.follow(); })).observe($('panels'));
 		if (this.panels[0].floor.small()) this.look('close', true);
 		this.fromLink();
 		this.show();

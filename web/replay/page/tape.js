@@ -38,6 +38,13 @@ export class Tape {
 		const item = this.items.get(i);
 		if (!item) return;
 		item.setAttribute('aria-current', 'step');
+		this.follow();
+	}
+
+	/** follow scrolls to the marked row if it is not well in sight. */
+	follow() {
+		const item = this.items.get(this.marked);
+		if (!item) return;
 		const top = item.offsetTop;
 		if (top < this.box.scrollTop + 40 || top + item.offsetHeight > this.box.scrollTop + this.box.clientHeight - 40) this.box.scrollTop = top - this.box.clientHeight * .4;
 	}
