@@ -8,13 +8,19 @@ import (
 	"whatbout/tape"
 )
 
-// formats of each command that has --format.
-var formats = map[string][]string{"compare": shownFormats, "choose": shownFormats, "next": shownFormats, "sweep": shownFormats, "show": shownFormats, "run": shownFormats, "bout": {"text", "tape", "json"},
-	"scout": shownFormats, "audit": shownFormats, "evidence": shownFormats, "population": {"text", "json"}}
+// otherFormats are those of commands that do not have all of [shownFormats], or others.
+var otherFormats = map[string][]string{"bout": {"text", "tape", "json"}, "population": {"text", "json"}}
+
+func formatsOf(command string) []string {
+	if other := otherFormats[command]; other != nil {
+		return other
+	}
+	return shownFormats
+}
 
 // completions of flags by name, for every command that has them.
 func completions(command string) map[string][]string {
-	return map[string][]string{"rule": plans.Names(), "rule-plan": plans.Names(), "rules": tape.RuleSetNames(), "format": formats[command], "whose": {"fighter", "opponent"}}
+	return map[string][]string{"rule": plans.Names(), "rule-plan": plans.Names(), "rules": tape.RuleSetNames(), "format": formatsOf(command), "whose": {"fighter", "opponent"}}
 }
 
 // yamlFlags name files.
