@@ -26,12 +26,19 @@ func TestShare(t *testing.T) {
 		}
 		fit, err := Regress(x, y)
 		require.NoError(t, err)
+		var learned [][]float64
+		everything := make([]float64, p)
 		for g, span := range groups {
-			learned := make([]float64, p)
+			learned = append(learned, make([]float64, p))
 			for j := span[0]; j < span[1]; j++ {
-				learned[j] = 1
+				learned[g][j], everything[j] = 1, 1
 			}
-			s := fit.Share(learned, .9)
+		}
+		cov, se := fit.Explained(everything)
+		v, short := fit.ExplainedOfFirst()
+		require.InDelta(t, cov.At(0, 0), v, 1e-9, "the short way of everything is the long way")
+		require.InDelta(t, se, short, 1e-9)
+		for g, s := range fit.Shares(learned, .9) {
 			if s.Low <= want[g] && want[g] <= s.High {
 				held[g] += 1. / repetitions
 			}

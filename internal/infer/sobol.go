@@ -21,6 +21,7 @@ type Indices struct {
 	Rows     int
 	Variance float64 // of the function without its noise; below zero where noise has it so
 	Raw      float64 // with the noise of so many repeats
+	Told     bool    // Variance is told from none, one-sided
 	Inputs   []Index
 }
 
@@ -49,6 +50,7 @@ func SobolIndices(rows []Freeze, level float64) Indices {
 		variance[k] = raw - (noiseOf(r.A)+noiseOf(r.B))/2
 		out.Raw, out.Variance = out.Raw+raw/float64(n), out.Variance+variance[k]/float64(n)
 	}
+	out.Told = told(variance, level)
 	for i := range rows[0].With {
 		first, total, raw := make([]float64, n), make([]float64, n), 0.0
 		for k, r := range rows {
