@@ -9,11 +9,11 @@ import (
 )
 
 // formats of each command that has --format.
-var formats = map[string][]string{"compare": shownFormats, "choose": shownFormats, "next": shownFormats, "sweep": shownFormats, "tornado": shownFormats, "show": shownFormats, "run": shownFormats, "bout": {"text", "tape", "json"}}
+var formats = map[string][]string{"compare": shownFormats, "choose": shownFormats, "next": shownFormats, "sweep": shownFormats, "tornado": shownFormats, "hangs-on": shownFormats, "show": shownFormats, "run": shownFormats, "bout": {"text", "tape", "json"}}
 
 // completions of flags by name, for every command that has them.
 func completions(command string) map[string][]string {
-	return map[string][]string{"rule": plans.Names(), "rule-plan": plans.Names(), "rules": tape.RuleSetNames(), "format": formats[command], "whose": {"fighter", "opponent"}}
+	return map[string][]string{"rule": plans.Names(), "rule-plan": plans.Names(), "rules": tape.RuleSetNames(), "format": formats[command], "whose": {"fighter", "opponent"}, "how": {"shares", "screening", "indices"}}
 }
 
 // yamlFlags name files.

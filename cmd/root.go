@@ -43,7 +43,7 @@ func tree() *cobra.Command {
 		SilenceUsage:  true,
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return inputError{err} })
-	root.AddCommand(compareCommand(), chooseCommand(), nextCommand(), sweepCommand(), tornadoCommand(), boutCommand(), censusCommand(), calibrateCommand(), scoutCommand(),
+	root.AddCommand(compareCommand(), chooseCommand(), nextCommand(), sweepCommand(), tornadoCommand(), hangsOnCommand(), boutCommand(), censusCommand(), calibrateCommand(), scoutCommand(),
 		sketchCommand(), agreeCommand(), auditCommand(), initCommand(), validateCommand(),
 		showCommand(), runCommand(), sheetCommand(), serveCommand())
 	complete(root)

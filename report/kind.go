@@ -27,6 +27,7 @@ var kinds = map[string]func([]byte) (Shown, error){
 	NextSchema:         kind[Next],
 	SweepSchema:        kind[Sweep],
 	TornadoSchema:      kind[Tornado],
+	HangsOnSchema:      kind[HangsOn],
 	RecordSchema:       kind[Record],
 }
 

@@ -31,7 +31,7 @@ func (m *Meeting) strands() (out []*Strand) {
 			if law != fighter.Skill && post.A == 0 || (law == fighter.Skill || law == fighter.Size) && post.B == 0 {
 				continue
 			}
-			name, of := strandName(f), p.ID
+			name, of := strings.ReplaceAll(strandName(f), "%s", p.ID), p.ID
 			if block, ok := blocks[p.ID+"."+fighter.Define(f).Name]; ok {
 				name, of = "how well "+block+" come off, of both", ""
 			}
@@ -75,24 +75,24 @@ func familyPlain(name string) string {
 
 // aloneStrands are what the figures that stand alone belong to.
 var aloneStrands = map[int]string{
-	fighter.Learning: "what they learn within a bout", fighter.ReactionSimple: "how fast they react", fighter.ReactionChoice: "how fast they react",
-	fighter.Anticipation: "how fast they react", fighter.AnticipationLead: "how fast they react", fighter.HandTime: "how fast they move", fighter.KickTime: "how fast they move",
-	fighter.Retraction: "how fast they move", fighter.StepLength: "how fast they move", fighter.HandPower: "how hard they hit", fighter.KickPower: "how hard they hit",
-	fighter.Chin: "what they take", fighter.Trunk: "what they take", fighter.Legs: "what they take", fighter.Tiring: "how they tire", fighter.Recovery: "how they tire",
-	fighter.SurgeHurt: "how they follow up when the other is hurt",
+	fighter.Learning: "what %s learns within a bout", fighter.ReactionSimple: "how fast %s reacts", fighter.ReactionChoice: "how fast %s reacts",
+	fighter.Anticipation: "how fast %s reacts", fighter.AnticipationLead: "how fast %s reacts", fighter.HandTime: "how fast %s moves", fighter.KickTime: "how fast %s moves",
+	fighter.Retraction: "how fast %s moves", fighter.StepLength: "how fast %s moves", fighter.HandPower: "how hard %s hits", fighter.KickPower: "how hard %s hits",
+	fighter.Chin: "what %s takes before being hurt", fighter.Trunk: "what %s takes before being hurt", fighter.Legs: "what %s takes before being hurt", fighter.Tiring: "how %s tires", fighter.Recovery: "how %s tires",
+	fighter.SurgeHurt: "how %s follows up when the other is hurt",
 }
 
-// strandName says in words what a figure belongs to.
+// strandName says in words what a figure belongs to; %s is the fighter.
 func strandName(f fighter.Figure) string {
 	for z := range fighter.NumZones {
 		if first := fighter.Initiate(z, 0); f >= first && f < first+fighter.Figure(tape.NumMoves) {
-			return "what they begin " + where[z]
+			return "what %s begins " + where[z]
 		}
 	}
 	name := fighter.Define(f).Name
 	for c := range fighter.NumCues {
 		if f == fighter.Bite(c) || f == fighter.Sense(c) {
-			return fmt.Sprintf("how they bite on %s feints", c)
+			return fmt.Sprintf("how often %%s bites on %s feints", c)
 		}
 	}
 	for i, words := range aloneStrands {
@@ -102,15 +102,15 @@ func strandName(f fighter.Figure) string {
 	}
 	switch {
 	case f < fighter.Defend(0, 0):
-		return "what they answer and follow up with"
+		return "what %s answers and follows up with"
 	case f < fighter.Survive(0):
-		return "how they defend"
+		return "how %s defends"
 	case f < fighter.Sense(0):
-		return groupTrouble
+		return "what %s does in trouble"
 	case strings.HasPrefix(name, "attack."):
-		return "how well they attack"
+		return "how well %s attacks"
 	}
-	return "how well they are defended"
+	return "how well %s holds attacks off"
 }
 
 // Exchange takes strands of a cell's truth from another draw.
