@@ -102,7 +102,7 @@ func (f *tornadoFlags) run(c *cobra.Command, args []string) error {
 		out := report.NewTornado(q, result)
 		out.Version, out.Inputs, out.Again = Version, g.inputs, f.again(g, value)
 		out.Warnings = append(g.warnings(result.Partial), "a figure is moved while all others are drawn as they are believed to be; skills that are believed together are then not.")
-		return errors.Join(show(c, f.format, out), err)
+		return f.show(c, out, err)
 	})
 }
 

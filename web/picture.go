@@ -69,9 +69,8 @@ func picture(a *ask, c *report.Comparison, rough bool) (*Picture, error) {
 	if c.OpponentPlan != asUsual {
 		p.Title += "; " + title(c.Opponent) + " fights \u201c" + c.OpponentPlan + "\u201d"
 	}
-	page := report.Page{Comparison: c}
 	sections := map[string]report.Section{}
-	for _, s := range page.Sections() {
+	for _, s := range c.Sections() {
 		sections[s.ID] = s
 	}
 	for _, id := range shownParts {
