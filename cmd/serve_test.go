@@ -221,6 +221,32 @@ func TestServeSlidersTurnTheAnswer(t *testing.T) {
 	}
 }
 
+// A bout of the what-if is watched from the page: both plans side by side on the same luck, under the page's guard and policy.
+func TestServeShowsABout(t *testing.T) {
+	address := serving(t)
+	x := look.Open(t)
+	visit(x, address+"?plan=stay-close&set=own.bites.hip:2"+brief)
+	x.Do(chromedp.SetValue("#watch-nth", "4"), chromedp.Click("#watch-nth"))
+	press(x, kb.ArrowUp)
+	require.Contains(t, look.Eval[string](x, `document.querySelector('#watch-link').href`), "&draw=4")
+	x.Do(chromedp.Click("#watch-link"))
+	until(x, `location.pathname === '/replay/' && document.readyState === 'complete' && document.querySelector('svg')`)
+	require.Contains(t, says(x, "body"), "stay close")
+	require.Empty(t, x.Problems())
+	require.Empty(t, x.Serious())
+	x.Picture("serve-replay")
+	x.Do(chromedp.NavigateBack())
+	final(x)
+	r, err := http.Get(address + "replay/?plan=nothing&draw=0")
+	require.NoError(t, err)
+	r.Body.Close()
+	require.Equal(t, http.StatusBadRequest, r.StatusCode)
+	r, err = http.Get(address + "replay/data.json?plan=stay-close&draw=-1")
+	require.NoError(t, err)
+	r.Body.Close()
+	require.Equal(t, http.StatusBadRequest, r.StatusCode)
+}
+
 // While a slider is dragged pictures come along, each of a state on the way; in the end the answer is that of where it was left, and the page has
 // not grown.
 func TestServeFollowsADrag(t *testing.T) {
