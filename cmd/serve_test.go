@@ -115,7 +115,7 @@ func TestServeByMouse(t *testing.T) {
 	x.Do(chromedp.MouseClickXY(left[0], left[1]))
 	until(x, `location.search.includes('set=own.bites.hip')`)
 	final(x)
-	require.Contains(t, says(x, "#prices"), "real ones with the hip")
+	require.Contains(t, says(x, "#prices"), "real attacks with the hip")
 	moved := says(x, "#sentence")
 
 	x.Do(chromedp.Click("#undo"))
