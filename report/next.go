@@ -91,8 +91,12 @@ func situation(t *study.TapeWorth) string {
 	if t.Zone == "" {
 		return "whole rounds"
 	}
-	return map[string]string{"out": "out of range", "kicking": "at kicking range", "long": "at long range", "pocket": "in the pocket", "clinch": "in the clinch",
+	where := map[string]string{"out": "out of range", "kicking": "at kicking range", "long": "at long range", "pocket": "in the pocket", "clinch": "in the clinch",
 		"top": "on top", "bottom": "underneath"}[t.Zone]
+	if t.Stance != "" {
+		return "in " + t.Stance + " " + where
+	}
+	return where
 }
 
 // shownWorths is how many rows of each list the text shows; JSON and CSV have all.
@@ -126,7 +130,8 @@ func (n *Next) Text(w io.Writer) error {
 	}
 	b.WriteString(trimmed(t) + "\n")
 	fmt.Fprintf(&b, "Played: %d bouts, %d draws of %d a plan%s. Differences between plans are taken to hang on the figures in straight lines%s;\n"+
-		"what is learned is taken as normal. Stances are not told apart.\n", n.Played, n.Draws, n.Bouts, savedWords(n.Saved), n.explained())
+		"what is learned is taken as normal. A profile has one set of figures for both stances: a minute of either teaches as much, and they differ in how\n"+
+		"long they take to find. (Figures of their own by stance would need every row of tape told apart by it, and twice the tape.)\n", n.Played, n.Draws, n.Bouts, savedWords(n.Saved), n.explained())
 	for _, warning := range n.Warnings {
 		fmt.Fprintf(&b, "Note: %s\n", warning)
 	}
