@@ -84,7 +84,7 @@ func (f *adjustFlags) run(c *cobra.Command) error {
 		out.Version, out.Inputs, out.Again = Version, g.inputs, f.again(g)
 		out.Warnings = append(out.Warnings, g.warnings(result.Partial)...)
 		for _, p := range replies {
-			out.Warnings = append(out.Warnings, adherence(p)...)
+			out.Warnings = append(out.Warnings, report.Followed(p)...)
 		}
 		return errors.Join(show(c, f.format, out), err)
 	})

@@ -7,7 +7,6 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
-	"time"
 
 	"github.com/stretchr/testify/require"
 
@@ -169,20 +168,4 @@ func TestAuditRequiresMoreThanTooLittle(t *testing.T) {
 	require.Equal(t, ExitFailed, code, errs)
 	require.Contains(t, errs, "too little tape to tell whether anything fits")
 	require.NotContains(t, text, calibrate.DoesNot)
-}
-
-// Where there is no terminal plain lines tell how far it is, at most one every two seconds, with the time left; by hand.
-func TestStageLines(t *testing.T) {
-	var out strings.Builder
-	now := time.Time{}
-	tell := stageLines(&out, func() time.Time { return now })
-	for _, step := range []struct {
-		seconds int
-		stage   string
-		done    int
-	}{{0, "profiles", 1}, {1, "profiles", 2}, {3, "profiles", 3}, {4, "bouts", 10}, {6, "bouts", 20}, {7, "bouts", 30}, {9, "bouts", 50}} {
-		now = time.Time{}.Add(time.Duration(step.seconds) * time.Second)
-		tell(step.stage, step.done, 100)
-	}
-	require.Equal(t, "3 of 100 profiles, about 1m37s left\n20 of 100 bouts, about 8s left\n50 of 100 bouts, about 5s left\n", out.String())
 }

@@ -57,6 +57,7 @@ func (f *chooseFlags) check() (*study.Value, error) {
 	return v, errors.Join(faults...)
 }
 
+// readValue reads what counts.
 func readValue(text string) (*study.Value, error) {
 	v, err := study.ReadValue(text)
 	if err != nil {
@@ -88,7 +89,7 @@ func (f *chooseFlags) run(c *cobra.Command, args []string) error {
 		if result == nil {
 			return err
 		}
-		return errors.Join(show(c, f.format, f.describe(q, result, g)), err)
+		return f.show(c, f.describe(q, result, g), err)
 	})
 }
 

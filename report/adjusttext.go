@@ -163,8 +163,8 @@ func (a *Adjust) keptOut(b *strings.Builder) {
 	told := false
 	for i := range a.Yours {
 		o := &a.Yours[i]
-		words := harms(o.Prices, study.Raises, study.MayRaise)
-		if words == "" || !o.Barred && !a.AcceptHarm {
+		lines := harms(o.Prices, study.Raises, study.MayRaise)
+		if len(lines) == 0 || !o.Barred && !a.AcceptHarm {
 			continue
 		}
 		if !told {
@@ -175,7 +175,7 @@ func (a *Adjust) keptOut(b *strings.Builder) {
 				b.WriteString("Kept out by what they cost, over all of their answers alike (--accept-harm lets them in):\n")
 			}
 		}
-		fmt.Fprintf(b, "  %s:\n%s", title(o.Name), words)
+		fmt.Fprintf(b, "  %s:\n    %s\n", title(o.Name), strings.Join(lines, "\n    "))
 	}
 }
 
@@ -184,7 +184,7 @@ func (a *Adjust) met(b *strings.Builder) {
 	t := rightTable(len(a.Theirs) + 1)
 	head := table.Row{"Won of 100"}
 	for j := range a.Theirs {
-		head = append(head, fmt.Sprintf("%c", letter(j)))
+		head = append(head, letter(j))
 	}
 	t.AppendRow(head)
 	widest := &a.Met[0][0]
@@ -204,13 +204,11 @@ func (a *Adjust) met(b *strings.Builder) {
 	}
 	b.WriteString(trimmed(t) + "\n")
 	for j, o := range a.Theirs {
-		fmt.Fprintf(b, "  %c: they fight %s\n", letter(j), quoted(o.Name))
+		fmt.Fprintf(b, "  %s: they fight %s\n", letter(j), quoted(o.Name))
 	}
 	fmt.Fprintf(b, "* is their best answer to that plan. Half of the bouts that nobody wins are counted. ±: simulation, %.0f %%; differences are told better,\n"+
 		"since all meetings are on the same luck. All doubt about one of these numbers: %s.\n\n", 100*a.Level, level(&widest.AllDoubt, "the widest"))
 }
-
-func letter(j int) rune { return rune('A' + j%26) }
 
 // options is the table of one side's plans.
 func (a *Adjust) options(b *strings.Builder, heading, usual string, options []study.Option) {

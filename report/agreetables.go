@@ -23,6 +23,7 @@ func presences(b *strings.Builder, p *calibrate.PairAgreement) {
 			fmt.Sprintf("%.0f (%.0f to %.0f)", g.TotalEvents.Centre, g.TotalEvents.Low, g.TotalEvents.High)})
 	}
 	render(b, t)
+	b.WriteString("Strikes here count kicks too; further down, what is called what has them apart.\n\n")
 }
 
 // codes shows two coders' kappas, plain and weighted, or that of several.

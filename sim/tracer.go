@@ -50,8 +50,16 @@ func (t *Tracer) Moment(events []tape.Event, round int, clock int64) (Moment, bo
 	if at < 0 {
 		return Moment{}, false
 	}
-	e := &events[at]
-	m := Moment{Event: e, Begun: t.begun(e)}
+	return t.MomentOf(&events[at]), true
+}
+
+// MomentOf finds what led to a row of the bout that was traced. What nobody did has no choice behind it.
+func (t *Tracer) MomentOf(e *tape.Event) Moment {
+	m := Moment{Event: e}
+	if e.Corner == tape.NoCorner || e.Act.IsState() && e.Act != tape.StateStance {
+		return m
+	}
+	m.Begun = t.begun(e)
 	from, to := e.Clock-1_000_000, e.Clock
 	if m.Begun != nil {
 		from = m.Begun.Clock
@@ -82,7 +90,7 @@ func (t *Tracer) Moment(events []tape.Event, round int, clock int64) (Moment, bo
 			m.Landing = l
 		}
 	}
-	return m, true
+	return m
 }
 
 // begun gives the choice that began an act: the fighter's last one before it, if that is what it began.

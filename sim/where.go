@@ -16,6 +16,9 @@ func (b *Bout) Where() (at [2]Place, round int, clock int64) {
 	return at, b.round, b.now
 }
 
+// HurtUntil gives until when a fighter counts as hurt, µs since the bell of the round under way; a clock that has passed means not hurt.
+func (b *Bout) HurtUntil(c int) int64 { return b.men[c].hurt }
+
 // tellMoved tells a watcher who asks for it that somebody has moved.
 func (b *Bout) tellMoved() {
 	if b.Watch == nil {
