@@ -63,8 +63,9 @@ func doubtOf(id string, sources []*source, bouts []*boutDoubt) *fighterDoubt {
 		d.bites, d.known = d.bites/feints, d.known/feints
 	}
 	for g := range acts {
-		d.groups[g] = joinDoubts(bouts, tape.Group(g), acts[g])
-		d.kept[0][g], d.kept[1][g] = keptOf(bouts, tape.Group(g), acts[g], true), keptOf(bouts, tape.Group(g), acts[g], false)
+		if d.groups[g] = joinDoubts(bouts, tape.Group(g), acts[g]); d.groups[g] != (groupDoubt{}) {
+			d.kept[0][g], d.kept[1][g] = keptOf(bouts, tape.Group(g), acts[g], true), keptOf(bouts, tape.Group(g), acts[g], false)
+		}
 	}
 	return d
 }

@@ -199,6 +199,14 @@ func TestStraysStayInDoubt(t *testing.T) {
 	require.InDelta(t, 1, keptOf([]*boutDoubt{b}, tape.GroupStrikes, map[*boutDoubt]float64{b: 50}, false), 1e-12)
 }
 
+// A coder who errs nowhere, and the engine, leave nothing to be taken in: profiles are then to the bit what tape says.
+func TestNoErrorsNoDoubt(t *testing.T) {
+	full := simulated(t, truth(), 3, 1)
+	sources := sourcesOf(full, map[string]fighter.Body{"vole": fighter.AverageBody()})
+	require.Equal(t, fighterDoubt{}, *doubtOf("vole", sources, doubtsOf(full, CoderDoubt{})))
+	require.NotEqual(t, fighterDoubt{}, *doubtOf("vole", sources, doubtsOf(full, UsualCoder())))
+}
+
 // Two codings say how many acts there were: when each of two misses a third of the feints, their rate comes back; an assumption
 // alone only makes it weigh less.
 func TestTwoCodersCorrect(t *testing.T) {
