@@ -102,10 +102,18 @@ func chain(ctx context.Context, w io.Writer, r chainRun) error {
 				h := got[k][i]
 				sd, ratio, se := h.spread()
 				fmt.Fprintf(w, "%-33s %6d %8.0f %14s %10.3f %10.0f %14s %8.3f %14s\n", e.name, n, h.intervals, share(h.inside, h.intervals),
-					h.width/max(h.intervals, 1), h.unresolved, share(h.within, h.unresolved), sd, fmt.Sprintf("%.2f +- %.2f", ratio, se))
+					h.width/max(h.intervals, 1), h.unresolved, share(h.within, h.unresolved), sd, told(ratio, se))
 			}
 		}
 	})
+}
+
+// told says a ratio; where the spread over all pairs is not above none there is nothing to hold distances against.
+func told(ratio, se float64) string {
+	if math.IsNaN(ratio) {
+		return "-"
+	}
+	return fmt.Sprintf("%.2f +- %.2f", ratio, se)
 }
 
 func planNamed(name string) (*tactics.Plan, error) {
