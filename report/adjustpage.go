@@ -63,8 +63,11 @@ func (a *Adjust) barredNames() string {
 func (a *Adjust) Sections() []Section {
 	out := []Section{
 		{ID: "met", Heading: "Every plan against every answer", Figures: []chart.Figure{a.floorsFigure()}},
-		{ID: "plans", Heading: "How far each plan can be exploited", Figures: []chart.Figure{a.givenFigure("your", a.Yours), a.givenFigure("their", a.Theirs)}, Lead: said(a.odd)},
+		{ID: "plans", Heading: "How far each plan can be exploited", Figures: []chart.Figure{a.givenFigure("your", a.Yours), a.givenFigure("their", a.Theirs)}},
 		{ID: "truths", Heading: "If the truth were known", Figures: []chart.Figure{a.truthsFigure("your", a.Yours), a.truthsFigure("their", a.Theirs)}},
+	}
+	if odd := strings.Join(said(a.odd), " "); odd != "" {
+		out[1].Lead = []string{odd}
 	}
 	sure := Section{ID: "sure", Heading: "How sure the value is"}
 	lines := said(a.sure)
