@@ -9,7 +9,7 @@ import (
 )
 
 // formats of each command that has --format.
-var formats = map[string][]string{"compare": shownFormats, "choose": shownFormats, "credit": shownFormats, "next": shownFormats, "sweep": shownFormats, "show": shownFormats, "run": shownFormats, "bout": {"text", "tape", "json"}}
+var formats = map[string][]string{"compare": shownFormats, "choose": shownFormats, "credit": shownFormats, "next": shownFormats, "sweep": shownFormats, "show": shownFormats, "run": shownFormats, "bout": {"text", "tape", "json"}, "part": {"text", "json"}}
 
 // completions of flags by name, for every command that has them.
 func completions(command string) map[string][]string {

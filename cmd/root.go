@@ -43,7 +43,7 @@ func tree() *cobra.Command {
 		SilenceUsage:  true,
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return inputError{err} })
-	root.AddCommand(compareCommand(), chooseCommand(), creditCommand(), nextCommand(), sweepCommand(), boutCommand(), censusCommand(), calibrateCommand(), scoutCommand(),
+	root.AddCommand(compareCommand(), chooseCommand(), creditCommand(), nextCommand(), sweepCommand(), boutCommand(), partCommand(), censusCommand(), calibrateCommand(), scoutCommand(),
 		sketchCommand(), agreeCommand(), auditCommand(), initCommand(), validateCommand(),
 		showCommand(), runCommand(), sheetCommand(), serveCommand())
 	complete(root)
