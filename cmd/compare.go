@@ -16,6 +16,7 @@ type compareFlags struct {
 	plansFlags
 	playing
 	within float64
+	set    []string
 	truth  bool
 	page   string
 }
@@ -41,6 +42,7 @@ func (f *compareFlags) add(c *cobra.Command) {
 	f.addBaseline(c)
 	f.playing.add(c, 400, 24, fmt.Sprintf("; with --within the most, %d unless given", mostDraws))
 	c.Flags().Float64Var(&f.within, "within", 0, "add draws until every difference in bouts won is known within this many bouts in 100")
+	c.Flags().StringArrayVar(&f.set, "set", nil, "what if: put a dial of sweep at a value in every draw, such as own.bites.hip:4 or their.rate.jab:6; repeated")
 }
 
 func wrap(err error) error {
@@ -65,10 +67,27 @@ func (f *compareFlags) check(c *cobra.Command) error {
 			faults = append(faults, fmt.Errorf("--within with --draws %d; expected at least %d, where it first looks", f.draws, infer.FirstLook))
 		}
 	}
+	settings, err := f.settings()
+	if faults = append(faults, err); len(settings) > 0 && f.truth {
+		faults = append(faults, errors.New("--truth and --set exclude each other; nobody's truth is what is put there by hand"))
+	}
 	if f.truth && !f.demo() {
 		faults = append(faults, errors.New("--truth goes with the demo's fighters only; leave out --fighter and --opponent"))
 	}
 	return errors.Join(faults...)
+}
+
+// settings are what is moved under every plan.
+func (f *compareFlags) settings() (out []study.Setting, err error) {
+	var faults []error
+	for _, word := range f.set {
+		s, err := study.ParseSetting(word)
+		if err != nil {
+			faults = append(faults, fmt.Errorf("--set: %w", err))
+		}
+		out = append(out, s)
+	}
+	return out, errors.Join(faults...)
 }
 
 func (f *compareFlags) run(c *cobra.Command, args []string) error {
@@ -91,6 +110,13 @@ func (f *compareFlags) play(c *cobra.Command, args []string, tell func(*study.Co
 			Fighter: g.red, Opponent: g.blue, Joint: g.joint, Plans: g.plans, OpponentPlan: g.opponentPlan, Rules: g.rules,
 			Seed: f.seed, Draws: f.draws, Bouts: f.bouts, Level: f.level, Within: f.within / 100, Workers: f.workers, Store: store, Progress: progress,
 		}
+		settings, err := f.settings()
+		if err != nil {
+			return wrap(err)
+		}
+		for range q.Plans {
+			q.Set = append(q.Set, settings)
+		}
 		result, err := q.Run(c.Context())
 		if result == nil {
 			return err
@@ -107,6 +133,9 @@ func (f *compareFlags) describe(q *study.Comparison, r *study.Result, g *given) 
 	out := report.NewComparison(q, r)
 	out.Version, out.Inputs, out.Again = Version, g.inputs, f.again(g)
 	out.Warnings = append(out.Warnings, g.warnings(r.Partial)...)
+	if len(f.set) > 0 {
+		out.Warnings = append(out.Warnings, report.MovedNote)
+	}
 	return out
 }
 
@@ -118,6 +147,9 @@ func (f *compareFlags) again(g *given) string {
 	}
 	if f.truth {
 		line += " --truth"
+	}
+	for _, word := range f.set {
+		line += " --set " + shellWord(word)
 	}
 	return line + g.again
 }

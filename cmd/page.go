@@ -21,7 +21,7 @@ const (
 func traceOf(q *study.Comparison) *study.Trace {
 	return &study.Trace{
 		Meeting: study.Meeting{Fighter: q.Fighter, Opponent: q.Opponent, Joint: q.Joint, Rules: q.Rules, Seed: q.Seed},
-		Plans:   q.Plans, OpponentPlan: q.OpponentPlan, Draws: min(q.Draws, tracedDraws), Bouts: min(q.Bouts, tracedBouts), Level: bandLevel, Workers: q.Workers,
+		Plans:   q.Plans, OpponentPlan: q.OpponentPlan, Draws: min(q.Draws, tracedDraws), Bouts: min(q.Bouts, tracedBouts), Level: bandLevel, Workers: q.Workers, Set: q.Set,
 	}
 }
 

@@ -27,6 +27,7 @@ var kinds = map[string]func([]byte) (Shown, error){
 	NextSchema:         kind[Next],
 	CreditSchema:       kind[Credit],
 	SweepSchema:        kind[Sweep],
+	TornadoSchema:      kind[Tornado],
 	RecordSchema:       kind[Record],
 }
 
@@ -116,13 +117,23 @@ func (s *Sweep) lacks() string {
 	if len(s.Points) < 2 {
 		return "it has fewer than two points"
 	}
-	for i, p := range s.Points {
-		for _, m := range study.SweepMeasures {
-			_, ok := p.Outcomes[m.Name]
-			_, from := p.FromFirst[m.Name]
-			if !ok || i > 0 && !from {
-				return fmt.Sprintf("the point at %g has no %s", p.At, m.Name)
+	for _, c := range s.curves() {
+		if len(c.Points) != len(s.Points) {
+			return fmt.Sprintf("plan %q has not the points of the others", c.Plan)
+		}
+		for i, p := range c.Points {
+			for _, m := range study.SweepMeasures {
+				_, ok := p.Outcomes[m.Name]
+				_, from := p.FromFirst[m.Name]
+				if !ok || i > 0 && !from {
+					return fmt.Sprintf("the point at %g has no %s", p.At, m.Name)
+				}
 			}
+		}
+	}
+	for _, c := range s.Contrast {
+		if len(c.Points) != len(s.Points) {
+			return "its differences between plans do not go with its points"
 		}
 	}
 	if n := len(s.Figure.RealBelieved); n > 0 && n != len(s.Points) {

@@ -11,6 +11,9 @@ import (
 // UsualNote says what "as usual" means, under every study of plans.
 const UsualNote = "\"as usual\" is the average of the coded rounds over the opponents met."
 
+// MovedNote says what a value is that was put there by hand.
+const MovedNote = "what is moved stands where it was put in every draw: nobody's tape says so."
+
 // Followed says how well a plan is taken to be followed; there is nothing to follow in "as usual".
 func Followed(p *tactics.Plan) []string {
 	if p == nil || len(p.Rules) == 0 {

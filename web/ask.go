@@ -18,6 +18,7 @@ import (
 const (
 	level   = .95 // of every interval
 	asUsual = "as usual"
+	moved   = "as usual, as moved" // without a plan
 )
 
 // ask is a state with everything that it names.
@@ -46,8 +47,8 @@ type asker struct {
 func (s *Server) ask(state *State) (*ask, error) {
 	a := &asker{Server: s, ask: &ask{State: state}}
 	a.people()
-	a.rules()
 	a.plans()
+	a.rules()
 	if err := errors.Join(a.faults...); err != nil {
 		return nil, err
 	}
@@ -134,8 +135,8 @@ func (a *asker) rules() {
 // plans puts together what is compared: the state's way against the pinned one; without a pin against as usual in the world as moved; and
 // where nothing is followed, the world as moved against the world as it is believed to be.
 func (a *asker) plans() {
-	own, moved := a.way(&a.State.Way), a.settings(a.State.Moved)
-	base, before := &tactics.Plan{Name: asUsual}, moved
+	own, now := a.way(&a.State.Way), a.settings(a.State.Moved)
+	base, before := &tactics.Plan{Name: asUsual}, now
 	switch {
 	case a.State.Pin != nil:
 		base, before = a.way(a.State.Pin), a.settings(a.State.Pin.Moved)
@@ -143,14 +144,14 @@ func (a *asker) plans() {
 	case len(own.Rules) == 0:
 		before = nil
 	}
-	if len(own.Rules) == 0 && len(moved) > 0 {
-		own = renamed(own, asUsual+", as moved")
+	if len(own.Rules) == 0 && len(now) > 0 {
+		own = renamed(own, moved)
 	}
 	if own.Name == base.Name {
 		own = renamed(own, own.Name+" again")
 	}
 	a.Same = a.same()
-	a.q.Plans, a.q.Set = []*tactics.Plan{base, own}, [][]study.Setting{before, moved}
+	a.q.Plans, a.q.Set = []*tactics.Plan{base, own}, [][]study.Setting{before, now}
 	if !a.State.Reply.Empty() {
 		a.q.OpponentPlan = a.tactics(&a.State.Reply, nil)
 	}
@@ -250,8 +251,8 @@ func (a *asker) phrase(name string) *tactics.Plan {
 	return p
 }
 
-func (a *asker) settings(moved []Moved) (out []study.Setting) {
-	for _, m := range moved {
+func (a *asker) settings(all []Moved) (out []study.Setting) {
+	for _, m := range all {
 		s, err := m.setting()
 		if err != nil {
 			a.fault(input.Fault{File: "the address", What: err.Error()})
@@ -273,7 +274,7 @@ func (a *asker) warn() {
 		a.warnings = append(a.warnings, report.Followed(p)...)
 	}
 	if len(a.State.Moved) > 0 || a.State.Pin != nil && len(a.State.Pin.Moved) > 0 {
-		a.warnings = append(a.warnings, "what is moved stands where it was put in every draw: nobody's tape says so.")
+		a.warnings = append(a.warnings, report.MovedNote)
 	}
 }
 
@@ -284,11 +285,14 @@ func (a *asker) line() string {
 	usualPair := shipped && a.q.Fighter == a.Shipped.Fighters[0] && a.q.Opponent == a.Shipped.Fighters[1]
 	files := a.fighter.From == fromFolder && a.opponent.From == fromFolder
 	line := fmt.Sprintf("whatbout compare --rules %s --seed %d --draws %d --bouts %d --level %g", shellWord(st.Rules), st.Seed, st.Draws, st.Bouts, level)
+	for _, m := range st.Moved {
+		line += " --set " + shellWord(m.String())
+	}
 	if files {
 		line += " --fighter " + shellWord(a.fighter.Key) + " --opponent " + shellWord(a.opponent.Key)
 	}
 	plan, plain := a.planWords()
-	if len(st.Moved) > 0 || st.Pin != nil || !st.Reply.Empty() || !plain || !usualPair && !files {
+	if st.Pin != nil || !st.Reply.Empty() || !plain || !usualPair && !files {
 		return "whatbout serve, and in the browser the address that it prints followed by ?" + st.String()
 	}
 	return line + plan

@@ -68,6 +68,9 @@ func ruleSets(s *Server) (out []Choice) {
 	for _, name := range tape.RuleSetNames() {
 		out = append(out, Choice{Key: name, Name: name, From: "built in"})
 	}
+	for _, name := range s.folder.list(tape.RulesFormat) {
+		out = append(out, Choice{Key: name, Name: name, From: folderWords})
+	}
 	return out
 }
 

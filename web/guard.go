@@ -33,8 +33,8 @@ func (g *guard) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	_ = http.NewResponseController(w).SetWriteDeadline(time.Now().Add(writeTime)) // recorders have none
 	r.Body = http.MaxBytesReader(w, r.Body, mostUpload)
 	switch {
-	case r.Method != http.MethodGet && r.Method != http.MethodHead && r.Method != http.MethodPost:
-		h.Set("Allow", "GET, HEAD, POST")
+	case r.Method != http.MethodGet && r.Method != http.MethodPost: // HEAD would play and say nothing
+		h.Set("Allow", "GET, POST")
 		refuse(w, http.StatusMethodNotAllowed, "this method is not used here")
 	case !g.host(r.Host):
 		refuse(w, http.StatusMisdirectedRequest, "this server is not called by that name; use the address that it printed")

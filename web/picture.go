@@ -42,12 +42,20 @@ var shownParts = []string{"plan-1-way", "plan-1-price", "plan-1-doubt", "little-
 
 // nothing answers a state that compares a way of fighting with itself.
 func nothing(a *ask) *Picture {
-	p := &Picture{State: a.State.String(), Final: true, Nothing: true, Title: a.title(), Notes: a.warnings, Again: a.again}
+	p := &Picture{State: a.State.String(), Final: true, Nothing: true, Title: a.title(), Notes: notes(a.warnings), Again: a.again}
 	p.Sentence = "Nothing differs yet: tick what " + title(a.q.Fighter.ID) + " should do, or move a slider."
 	if a.State.Pin != nil {
 		p.Sentence = "This is the pinned baseline itself: tick, untick or move something, and see what follows."
 	}
 	return p
+}
+
+// notes are warnings as sentences.
+func notes(warnings []string) (out []string) {
+	for _, w := range warnings {
+		out = append(out, capital(w))
+	}
+	return out
 }
 
 func (a *ask) title() string {
@@ -57,7 +65,7 @@ func (a *ask) title() string {
 // picture draws a result.
 func picture(a *ask, c *report.Comparison) (*Picture, error) {
 	p := &Picture{State: a.State.String(), Draws: c.Draws, Of: a.q.Draws, Bouts: c.Played, Title: a.title(), Sentence: sentence(c), Worth: difference(c),
-		Prices: prices(a), Notes: c.Warnings, Again: c.Again}
+		Prices: prices(a), Notes: notes(c.Warnings), Again: c.Again}
 	if c.OpponentPlan != asUsual {
 		p.Title += "; " + title(c.Opponent) + " fights \u201c" + c.OpponentPlan + "\u201d"
 	}
