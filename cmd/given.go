@@ -136,7 +136,9 @@ func (g *given) profile(flag, file string) *fighter.Profile {
 		return nil
 	}
 	p, err := fighter.ReadProfile(file, data)
-	g.faults = append(g.faults, err)
+	if g.faults = append(g.faults, err); p != nil && p.Population != (fighter.PopulationID{}) {
+		g.notes = append(g.notes, fmt.Sprintf("%s stands on the population %s; what more tape would tell is reckoned from the program's own.", p.ID, p.Population))
+	}
 	return p
 }
 

@@ -183,6 +183,19 @@ func TestNextPageFindings(t *testing.T) {
 	require.Contains(t, n.tapeFinding(), "No tape wins anything")
 }
 
+// Every measure of a sweep has a panel in one of the charts.
+func TestSweepPageHasAllMeasures(t *testing.T) {
+	seen := map[string]bool{"win": true}
+	for _, x := range followsCharts {
+		for _, name := range x.measures {
+			seen[name] = true
+		}
+	}
+	for _, m := range study.SweepMeasures {
+		require.True(t, seen[m.Name], m.Name)
+	}
+}
+
 // A sweep's band of all doubt is left out where it is not told apart, and that is said; a record's page holds what its user has said.
 func TestSweepPageAndRecord(t *testing.T) {
 	s := swept(t)
