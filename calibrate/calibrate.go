@@ -9,12 +9,14 @@
 package calibrate
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
 
 	"whatbout/fighter"
 	"whatbout/internal/infer"
+	"whatbout/internal/input"
 	"whatbout/tape"
 )
 
@@ -53,6 +55,9 @@ type Result struct {
 
 	Steps     []StepFit  // by fighter, everybody whose body is known; nil unless asked for
 	Residuals []Residual // by fighter, then of everybody; nil unless asked for
+	// Places are rates that hang on the fence, the centre or the stances beside the range, by fighter, which profiles do not hold; with
+	// Residuals.
+	Places []PlaceRate
 }
 
 // Evidence is how much tape stands behind one fighter. A bout that was coded several times counts once.
@@ -82,7 +87,7 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 	coarse := o.coarseTape(taken, known)
 	doubts := doubtsOf(taken, o.Coder)
 	less, assumedLess := thinned(sources, doubts, true), thinned(sources, doubts, false)
-	r.Notes = slices.Concat(said, coarse.notes, doubtNotes(doubts, o.Coder))
+	r.Notes = slices.Concat(o.popular(), said, coarse.notes, doubtNotes(doubts, o.Coder))
 	tallies := tally(sources, nil)
 	coarse.join(tallies)
 	wanted, err := o.wanted(known, tallies)
@@ -90,6 +95,7 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 		return nil, err
 	}
 	r.Notes = append(r.Notes, onlyWins(sources, wanted)...)
+	r.Notes = append(noTape(wanted, tallies, coarse), r.Notes...)
 	u := usualOf(o.population())
 	for id, t := range tallies {
 		r.Evidence[id] = t.evidence()
@@ -100,11 +106,11 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 	}
 	for _, id := range made {
 		p := o.population().Profile(id, known[id])
-		p.Invented, p.JointFile = tallies[id].invented, JointFile
+		p.Invented, p.JointFile, p.MadeFrom = tallies[id].invented, JointFile, o.madeFrom(id, sources, coarse)
 		setRates(p, tallies[id])
 		setTables(p, tallies[id])
 		setBites(p, tallies[id], u)
-		doubtOf(id, sources, doubts).widen(p, less, assumedLess)
+		doubtOf(id, sources, doubts).widen(p, o.population(), u, less, assumedLess)
 		r.Evidence[id].Coarse = coarse.set(p)
 		r.Profiles[id] = p
 	}
@@ -129,7 +135,7 @@ func (o Options) sources(codings []*tape.Coding) (known map[string]fighter.Body,
 	if err := o.Age.weigh(out); err != nil {
 		return nil, nil, nil, nil, err
 	}
-	said = append(said, notes(out)...)
+	said = slices.Concat(said, o.Age.notes(out), notes(out))
 	said = append(said, unseenByRange(out)...)
 	for _, c := range taken {
 		said = append(said, c.Warnings...)
@@ -151,8 +157,10 @@ func (o Options) wanted(known map[string]fighter.Body, tallies map[string]*count
 	for _, id := range o.For {
 		_, hasBody := known[id]
 		switch {
-		case tallies[id] == nil:
-			return nil, fmt.Errorf("no tape of %q; a profile without tape is the population's", id)
+		case tallies[id] == nil && !hasBody:
+			return nil, fmt.Errorf("no tape of %q; %s; without tape, whatbout sketch makes a profile", id, cmp.Or(input.DidYouMean(id, sortedKeys(tallies)), "nobody is on it"))
+		case tallies[id] == nil: // a body is given in a bout that does not count
+			tallies[id] = newCounts(nil)
 		case !hasBody:
 			return nil, fmt.Errorf("no bout.yaml gives the body of %q, and reach and range follow from it; add it to one", id)
 		}

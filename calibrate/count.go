@@ -17,6 +17,10 @@ type counts struct {
 	witness  witness // told of every row that is counted; may be nil
 }
 
+func newCounts(w witness) *counts {
+	return &counts{tables: map[pattern]map[fighter.Figure]float64{}, defends: map[fighter.Figure]float64{}, witness: w}
+}
+
 // pattern is what could have been written down of a choice: of a move that was not looked for or is against the rules, the
 // absence says nothing.
 type pattern struct {
@@ -50,7 +54,7 @@ func tally(sources []*source, w witness) map[string]*counts {
 		for _, c := range []tape.Corner{tape.RedCorner, tape.BlueCorner} {
 			t := out[s.id(c)]
 			if t == nil {
-				t = &counts{tables: map[pattern]map[fighter.Figure]float64{}, defends: map[fighter.Figure]float64{}, witness: w}
+				t = newCounts(w)
 				out[s.id(c)] = t
 			}
 			t.invented = t.invented || s.bout.Invented

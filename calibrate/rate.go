@@ -41,7 +41,7 @@ func initiated(rounds []*roundCount, z fighter.Zone, m tape.Move) (acts, seconds
 		return nil, nil
 	}
 	for _, r := range rounds {
-		if free := r.free(z, m); free > 0 && r.bout.LookedFor.Has(m.Act()) && r.bout.RuleSet.Allowed[m] {
+		if free := r.free(z, m); free > 0 {
 			acts = append(acts, r.acts[fighter.Initiate(z, m)])
 			seconds = append(seconds, free)
 		}
@@ -49,10 +49,13 @@ func initiated(rounds []*roundCount, z fighter.Zone, m tape.Move) (acts, seconds
 	return acts, seconds
 }
 
-// free gives the seconds in which a move could be begun in a zone: with the back on the fence there is no room for a step back.
+// free gives the free seconds in a zone in which a move could have been begun and written down; 0 where a round says nothing of its rate.
 func (r *roundCount) free(z fighter.Zone, m tape.Move) float64 {
+	if !fighter.Possible(z, m) || m == tape.NoMove || !r.bout.LookedFor.Has(m.Act()) || !r.bout.RuleSet.Allowed[m] {
+		return 0
+	}
 	if m == tape.MoveStepBack {
-		return r.seconds[z] - r.fenced[z]
+		return max(r.seconds[z]-r.fenced[z], 0) // there was no room at the fence
 	}
 	return r.seconds[z]
 }

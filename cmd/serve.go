@@ -130,7 +130,7 @@ var questions = []web.Question{
 	{Ask: "What follows when Badger no longer steps back after a defence?", At: "rule=no-step-back-after-a-block",
 		Look: "Where the time is spent, and what is landed in answer; then the price in head strikes."},
 	{Ask: "Is feinting first worth more against somebody who bites?", At: "rule=feint-then-go&set=their.bites.hand:9&set=their.bites.hip:9&pin=yes&pin-rule=feint-then-go",
-		Look: "The same plan before and after: only Heron's bites were moved. Move them down again and watch the order turn."},
+		Look: "The same plan before and after: only Heron's bites were moved. Who believes every feint believes every real attack too."},
 	{Ask: "What does Badger pay for biting less on the hip?", At: "set=own.bites.hip:1.5",
 		Look: "Feints bitten on go down; real kicks are believed less too, and that is the price."},
 	{Ask: "How much of a plan is left when it is followed half of the time?", At: "plan=stay-close&set=own.adherence:40&pin=yes&pin-plan=stay-close",

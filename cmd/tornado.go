@@ -69,15 +69,6 @@ func readLevers(figures []string) (out []*study.Lever, err error) {
 	return out, errors.Join(faults...)
 }
 
-// readValue reads what counts.
-func readValue(text string) (*study.Value, error) {
-	v, err := study.ReadValue(text)
-	if err != nil {
-		err = fmt.Errorf("--value: %w", err)
-	}
-	return v, err
-}
-
 // oneOf refuses more than one plan beside the one to start from.
 func oneOf(plans []*tactics.Plan) (*tactics.Plan, error) {
 	if len(plans) != 2 {
@@ -107,7 +98,7 @@ func (f *tornadoFlags) run(c *cobra.Command, args []string) error {
 		out := report.NewTornado(q, result)
 		out.Version, out.Inputs, out.Again = Version, g.inputs, f.again(g, value)
 		out.Warnings = append(g.warnings(result.Partial), "a figure is moved while all others are drawn as they are believed to be; skills that are believed together are then not.")
-		return errors.Join(show(c, f.format, out), err)
+		return f.show(c, out, err)
 	})
 }
 

@@ -62,9 +62,13 @@ func (h *HangsOn) lacks() string {
 	if len(h.Parts) == 0 {
 		return "it has no parts"
 	}
+	first := h.Parts[0]
 	for _, p := range h.Parts {
-		if p.Share == nil && p.Effect == nil && p.Index == nil {
+		switch {
+		case p.Share == nil && p.Effect == nil && p.Index == nil:
 			return fmt.Sprintf("nothing is known of %q", p.Name)
+		case (p.Share == nil) != (first.Share == nil) || (p.Index == nil) != (first.Index == nil) || first.Index == nil && (p.Effect == nil) != (first.Effect == nil):
+			return fmt.Sprintf("of %q other things are known than of the others", p.Name)
 		}
 	}
 	return ""

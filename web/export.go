@@ -2,12 +2,14 @@ package web
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"net/http"
 	"strings"
 	"time"
 
 	"whatbout/fighter"
+	"whatbout/internal/input"
 	"whatbout/report"
 	"whatbout/study"
 	"whatbout/tactics"
@@ -81,6 +83,10 @@ func (s *Server) exportProfile(w http.ResponseWriter, r *http.Request) {
 		}
 		rest = append(rest, pair)
 	}
+	if who != "fighter" && who != "opponent" {
+		fail(w, http.StatusBadRequest, input.Fault{File: "the address", What: fmt.Sprintf("who=%.40q", who), Want: "fighter or opponent"})
+		return
+	}
 	a := s.exported(w, strings.Join(rest, "&"))
 	if a == nil {
 		return
@@ -127,6 +133,10 @@ func (s *Server) exportReport(w http.ResponseWriter, r *http.Request) {
 	}
 	defer s.queue.leave()
 	page, err := s.page(ctx, a)
+	if errors.Is(err, context.DeadlineExceeded) {
+		refuse(w, http.StatusServiceUnavailable, fmt.Sprintf("this took longer than %s and was ended; ask for fewer draws or bouts, or use whatbout compare --report", s.RunFor))
+		return
+	}
 	if err != nil {
 		fail(w, http.StatusServiceUnavailable, err)
 		return

@@ -37,6 +37,8 @@ func TestExports(t *testing.T) {
 	require.Contains(t, body, "</html>")
 	code, _, body = get(t, h.URL+"/report.html")
 	require.Equal(t, 409, code, body)
+	code, _, body = get(t, h.URL+"/profile.yaml?who=nobody")
+	require.Equal(t, 400, code, body)
 	for _, at := range []string{"/plan.yaml", "/profile.yaml", "/report.html"} {
 		code, _, _ = get(t, h.URL+at+"?fighter=nobody")
 		require.Equal(t, 422, code, at)

@@ -25,6 +25,7 @@ func (g *guard) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	h := w.Header()
 	h.Set("Content-Security-Policy", policy)
 	h.Set("X-Content-Type-Options", "nosniff")
+	h.Set("X-Frame-Options", "DENY")
 	h.Set("Referrer-Policy", "no-referrer")
 	h.Set("Cross-Origin-Opener-Policy", "same-origin")
 	h.Set("Cross-Origin-Resource-Policy", "same-origin")
@@ -33,8 +34,8 @@ func (g *guard) ServeHTTP(w http.ResponseWriter, r *http.Request) {
 	_ = http.NewResponseController(w).SetWriteDeadline(time.Now().Add(writeTime)) // recorders have none
 	r.Body = http.MaxBytesReader(w, r.Body, mostUpload)
 	switch {
-	case r.Method != http.MethodGet && r.Method != http.MethodHead && r.Method != http.MethodPost:
-		h.Set("Allow", "GET, HEAD, POST")
+	case r.Method != http.MethodGet && r.Method != http.MethodPost: // HEAD would play and say nothing
+		h.Set("Allow", "GET, POST")
 		refuse(w, http.StatusMethodNotAllowed, "this method is not used here")
 	case !g.host(r.Host):
 		refuse(w, http.StatusMisdirectedRequest, "this server is not called by that name; use the address that it printed")

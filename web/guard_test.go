@@ -51,6 +51,7 @@ func TestHostileRequestsAreRefused(t *testing.T) {
 		{"GET", "/?plan=press", "localhost:8100", []string{"Sec-Fetch-Site", "cross-site", "Sec-Fetch-Mode", "navigate", "Sec-Fetch-Dest", "iframe"}, 403},
 		{"POST", "/upload", "localhost:8100", []string{"Origin", "http://evil.example"}, 403},
 		{"PUT", "/upload", "localhost:8100", nil, 405},
+		{"HEAD", "/answer?plan=press", "localhost:8100", nil, 405},
 		{"DELETE", "/", "localhost:8100", nil, 405},
 		{"OPTIONS", "/upload", "localhost:8100", nil, 405},
 		{"POST", "/answer", "localhost:8100", nil, 405},

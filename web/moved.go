@@ -3,7 +3,6 @@ package web
 import (
 	"cmp"
 	"errors"
-	"fmt"
 	"math"
 	"strconv"
 	"strings"
@@ -62,20 +61,4 @@ func parseMoved(word string) (m Moved, err error) {
 }
 
 // setting finds the dial and checks the value.
-func (m Moved) setting() (study.Setting, error) {
-	d, err := study.DialNamed(m.Dial)
-	if err != nil {
-		return study.Setting{}, err
-	}
-	if m.At < d.Low || m.At > d.High {
-		return study.Setting{}, fmt.Errorf("%s at %g; expected %g to %g (%s)", m.Name(), m.At, d.Low, d.High, d.Unit)
-	}
-	if d.OfPlan() && m.Theirs {
-		return study.Setting{}, fmt.Errorf("%s: how well the opponent's plan is followed is not moved here", m.Name())
-	}
-	s := study.Setting{Dial: d, At: m.At}
-	if m.Theirs {
-		s.Whose = 1
-	}
-	return s, nil
-}
+func (m Moved) setting() (study.Setting, error) { return study.ParseSetting(m.String()) }

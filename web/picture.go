@@ -42,7 +42,7 @@ var shownParts = []string{"plan-1-way", "plan-1-price", "plan-1-doubt", "little-
 
 // nothing answers a state that compares a way of fighting with itself.
 func nothing(a *ask) *Picture {
-	p := &Picture{State: a.State.String(), Final: true, Nothing: true, Title: a.title(), Notes: a.warnings, Again: a.again}
+	p := &Picture{State: a.State.String(), Final: true, Nothing: true, Title: a.title(), Notes: notes(a.warnings), Again: a.again}
 	p.Sentence = "Nothing differs yet: tick what " + title(a.q.Fighter.ID) + " should do, or move a slider."
 	if a.State.Pin != nil {
 		p.Sentence = "This is the pinned baseline itself: tick, untick or move something, and see what follows."
@@ -50,20 +50,27 @@ func nothing(a *ask) *Picture {
 	return p
 }
 
+// notes are warnings as sentences.
+func notes(warnings []string) (out []string) {
+	for _, w := range warnings {
+		out = append(out, capital(w))
+	}
+	return out
+}
+
 func (a *ask) title() string {
 	return fmt.Sprintf("%s against %s, %s", title(a.q.Fighter.ID), title(a.q.Opponent.ID), a.q.Rules.Name)
 }
 
-// picture draws a result.
-func picture(a *ask, c *report.Comparison) (*Picture, error) {
-	p := &Picture{State: a.State.String(), Draws: c.Draws, Of: a.q.Draws, Bouts: c.Played, Title: a.title(), Sentence: sentence(c), Worth: difference(c),
-		Prices: prices(a), Notes: c.Warnings, Again: c.Again}
+// picture draws a result; a rough one does not say what a difference is worth.
+func picture(a *ask, c *report.Comparison, rough bool) (*Picture, error) {
+	p := &Picture{State: a.State.String(), Draws: c.Draws, Of: a.q.Draws, Bouts: c.Played, Rough: rough, Title: a.title(), Sentence: sentence(c), Worth: difference(c, rough),
+		Prices: prices(a), Notes: notes(c.Warnings), Again: c.Again}
 	if c.OpponentPlan != asUsual {
 		p.Title += "; " + title(c.Opponent) + " fights \u201c" + c.OpponentPlan + "\u201d"
 	}
-	page := report.Page{Comparison: c}
 	sections := map[string]report.Section{}
-	for _, s := range page.Sections() {
+	for _, s := range c.Sections() {
 		sections[s.ID] = s
 	}
 	for _, id := range shownParts {

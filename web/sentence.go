@@ -76,7 +76,11 @@ func (t *told) unitSize() float64 {
 func (t *told) number(x float64) string { return chart.Plain(x, t.digits) }
 
 func (t *told) words() string {
-	return fmt.Sprintf("%s %s %s, not %s", t.verb, t.number(t.after), strings.Replace(t.unit, "% ", "\u00a0% ", 1), t.number(t.before))
+	gap := " "
+	if strings.HasPrefix(t.unit, "%") {
+		gap = "\u00a0"
+	}
+	return t.verb + " " + t.number(t.after) + gap + t.unit + ", not " + t.number(t.before)
 }
 
 // sentence is what changed on the way, for who reads one line only.
@@ -84,9 +88,12 @@ func sentence(c *report.Comparison) string {
 	who, plan := title(c.Fighter), c.Plans[1].Name
 	changes := seen(c)
 	with := "With \u201c" + plan + "\u201d, " + who
+	if plan == moved {
+		with = "Moved like this, " + who
+	}
 	if len(changes) == 0 {
 		if win := c.Difference(plan, "win"); win.SignResolved == study.Same {
-			return with + " fights exactly as " + before(c) + ": no bout went differently."
+			return with + " fights no differently from " + before(c) + ": no bout went another way."
 		}
 		return with + " does nothing that a corner would see differently, as far as these bouts tell."
 	}
@@ -101,15 +108,18 @@ func before(c *report.Comparison) string {
 	if c.Plans[0].Name == asUsual {
 		return asUsual
 	}
-	return "in \u201c" + c.Plans[0].Name + "\u201d"
+	return "\u201c" + c.Plans[0].Name + "\u201d"
 }
 
 // difference says what that is worth, as a difference alone: shares of two plans side by side are left to the report.
-func difference(c *report.Comparison) string {
+func difference(c *report.Comparison, rough bool) string {
 	win := c.Difference(c.Plans[1].Name, "win")
 	mean := chart.Signed(100*win.Mean, 1)
 	sim := chart.Signed(100*win.Simulation.Low, 1) + " to " + chart.Signed(100*win.Simulation.High, 1)
 	against := "against " + before(c)
+	if rough && win.SignResolved != study.Same {
+		return "Bouts won, of 100: anywhere from " + sim + " " + against + " after a first glance."
+	}
 	switch win.SignResolved {
 	case study.Same:
 		return "Bouts won: no difference " + against + "."
