@@ -106,6 +106,7 @@ func (q *HangsOn) screen(ctx context.Context, bank *Bank, parts []Hang, rows int
 		}
 		e := infer.ElementaryEffects(moves, steps, level)
 		h.Effect = &e
+		r.ScreenTold += order(e.Told)
 		r.Parts = append(r.Parts, h)
 	}
 	ordered(r.Parts, func(h *Hang) float64 { return h.Effect.Size })
@@ -183,7 +184,7 @@ func (q *HangsOn) indexed(bank *Bank, kept []Hang, screened *HangsOnResult, done
 		design, bases = append(design, f), append(bases, f.A, f.B)
 	}
 	found := infer.SobolIndices(design, q.Level)
-	r := &HangsOnResult{Draws: len(done), Screened: screened.Screened, Bouts: q.Bouts, Total: screened.Total + 2*len(done)*(len(kept)+2)*q.Bouts,
+	r := &HangsOnResult{Draws: len(done), Screened: screened.Screened, ScreenTold: screened.ScreenTold, Bouts: q.Bouts, Total: screened.Total + 2*len(done)*(len(kept)+2)*q.Bouts,
 		Difference: q.difference(bases), SD: root(found.Variance), SDTold: found.Told, Partial: played != nil}
 	for i := range kept {
 		h := kept[i]

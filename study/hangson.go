@@ -59,6 +59,7 @@ type Hang struct {
 type HangsOnResult struct {
 	Draws, Bouts, Total int
 	Screened            int      // rows of the screening
+	ScreenTold          int      // parts that the screening told to move the difference
 	Difference          Estimate // the plan less the other
 	SD                  float64  // of the difference between truths, by straight lines (Shares) or whatever the shape (Indices); 0 where noise has it all
 	SDTold              bool
