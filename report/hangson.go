@@ -290,12 +290,16 @@ func (h *HangsOn) indices(b *strings.Builder) {
 	b.WriteString(trimmed(t) + "\n")
 	fmt.Fprintf(b, "(In brackets: %.0f %% for the error of the simulation. * the part is told from none. Uncorrected: what luck would have made of the total.\n"+
 		"In all less by itself is interplay with other parts.)\n\n", 100*h.Level)
-	if n := len(h.Parts) - 1; h.ScreenTold < n {
+	if n := len(h.Parts) - 1; h.Screened > 0 && h.ScreenTold < n {
 		fmt.Fprintf(b, "The screening told %d of these %d to move the difference; the others were kept as the largest on the average, which luck may have made them.\n", h.ScreenTold, n)
 	}
 	if !h.SDTold {
 		b.WriteString("Where truths differ so little beside luck, --how shares tells more from as many bouts, and so does what has less luck in it (--value margin).\n")
 	}
-	fmt.Fprintf(b, "Played: %d bouts: %d rows to screen, then %d rows of %d a plan and part. A double loop of %d draws in %d for each part would have taken %d.\n", h.Played, h.Screened,
+	screened := ""
+	if h.Screened > 0 {
+		screened = fmt.Sprintf("%d rows to screen, then ", h.Screened)
+	}
+	fmt.Fprintf(b, "Played: %d bouts: %s%d rows of %d a plan and part. A double loop of %d draws in %d for each part would have taken %d.\n", h.Played, screened,
 		h.Draws, h.Bouts, h.Draws, h.Draws, 2*h.Draws*h.Draws*h.Bouts*len(h.Parts))
 }
