@@ -11,8 +11,8 @@ import (
 // sure is the two-sided level of 4.9 standard errors.
 const sure = .999999
 
-// known is a function with its exact indices: checks.md H8.1, H8.2f, H8.4, H8.5.
-type known struct {
+// knownFunction is a function with its exact indices: checks.md H8.1, H8.2f, H8.4, H8.5.
+type knownFunction struct {
 	name         string
 	f            func(x []float64) float64
 	draw         func(r *rand.Rand) float64
@@ -20,10 +20,10 @@ type known struct {
 	variance     float64
 }
 
-func knownFunctions() []known {
+func knownFunctions() []knownFunction {
 	uniform := func(r *rand.Rand) float64 { return r.Float64() }
 	a := []float64{0, 1, 4.5, 9, 99}
-	return []known{
+	return []knownFunction{
 		{"Ishigami & Homma (1990), with an input that does nothing",
 			func(x []float64) float64 {
 				return math.Sin(x[0]) + 7*math.Pow(math.Sin(x[1]), 2) + .1*math.Pow(x[2], 4)*math.Sin(x[0])
@@ -45,7 +45,7 @@ func knownFunctions() []known {
 }
 
 // gFunction fills in the exact indices: V_i = 1/(3(1+a_i)²), V = Π(1+V_i) - 1, S_i = V_i/V, T_i = V_i Π_{j≠i}(1+V_j)/V (Saltelli & Sobol' 1995).
-func gFunction(k *known) {
+func gFunction(k *knownFunction) {
 	a := []float64{0, 1, 4.5, 9, 99}
 	all := 1.0
 	for _, a := range a {
@@ -59,7 +59,7 @@ func gFunction(k *known) {
 }
 
 // freezes draws a design over a function with so many repeats; noise is half shared by A and With, half of each's own.
-func freezes(k *known, inputs, rows, repeats int, noise float64, r *rand.Rand) []Freeze {
+func freezes(k *knownFunction, inputs, rows, repeats int, noise float64, r *rand.Rand) []Freeze {
 	out := make([]Freeze, rows)
 	see := func(x []float64, shared []float64) []float64 {
 		y := make([]float64, repeats)
@@ -156,7 +156,7 @@ func TestSobolCoverage(t *testing.T) {
 
 // Nothing told: a function that does not vary beside its noise.
 func TestSobolOfNothing(t *testing.T) {
-	k := known{f: func([]float64) float64 { return 0 }, draw: func(r *rand.Rand) float64 { return r.Float64() }}
+	k := knownFunction{f: func([]float64) float64 { return 0 }, draw: func(r *rand.Rand) float64 { return r.Float64() }}
 	x := SobolIndices(freezes(&k, 1, 30, 2, 1, rand.New(rand.NewPCG(1, 3))), .95).Inputs[0]
 	require.False(t, x.First.Told)
 	require.Equal(t, []float64{0, 1}, []float64{x.First.Low, x.First.High})
