@@ -16,6 +16,7 @@ type auditFlags struct {
 	rounds, workers                       int
 	seed                                  uint64
 	format, holdBack, require, population string
+	page                                  string
 	all, full, quiet                      bool
 }
 
@@ -50,6 +51,7 @@ Exit codes: 0 fine, 1 with --require fit when a group of figures does not fit or
 	c.Flags().BoolVar(&f.full, "full", false, "text with all totals and rounds, not only those outside their interval")
 	c.Flags().BoolVar(&f.quiet, "quiet", false, "no progress")
 	c.Flags().IntVar(&f.workers, "workers", 0, "workers (0: one a core); never changes the result")
+	c.Flags().StringVar(&f.page, "report", "", "write a report for a browser to this file: one file, no network, prints")
 	return c
 }
 
@@ -95,7 +97,8 @@ func (f *auditFlags) run(c *cobra.Command, args []string) error {
 		audit.Notes = append(audit.Notes, fmt.Sprintf("the profiles stand on the population %s.", o.Population.ID))
 	}
 	out := &report.Audit{Schema: report.AuditSchema, Version: Version, Seed: f.seed, Inputs: g.inputs, Audit: *audit, Again: f.again(args), Full: f.full}
-	return errors.Join(f.write(c, out), f.required(audit))
+	page := pageFlags{page: f.page}
+	return errors.Join(f.write(c, out), page.write(out), f.required(audit))
 }
 
 func (f *auditFlags) check(o *calibrate.AuditOptions, dirs []string) error {

@@ -18,7 +18,6 @@ type compareFlags struct {
 	within float64
 	set    []string
 	truth  bool
-	page   string
 }
 
 func compareCommand() *cobra.Command {
@@ -32,7 +31,6 @@ func compareCommand() *cobra.Command {
 	f.add(c)
 	f.addFormat(c)
 	c.Flags().BoolVar(&f.truth, "truth", false, "show the demo's truth beside the answer")
-	c.Flags().StringVar(&f.page, "report", "", "write a report for a browser to this file: one file, no network, prints")
 	return c
 }
 
@@ -93,9 +91,9 @@ func (f *compareFlags) settings() (out []study.Setting, err error) {
 func (f *compareFlags) run(c *cobra.Command, args []string) error {
 	return f.play(c, args, func(q *study.Comparison, out *report.Comparison, err error) error {
 		if f.page != "" && err == nil {
-			err = f.writePage(c, q, out)
+			out.Watched, err = traceOf(q).Run(c.Context())
 		}
-		return errors.Join(show(c, f.format, out), err)
+		return f.show(c, out, err)
 	})
 }
 

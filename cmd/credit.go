@@ -1,7 +1,6 @@
 package cmd
 
 import (
-	"errors"
 	"fmt"
 
 	"github.com/spf13/cobra"
@@ -63,6 +62,6 @@ func (f *creditFlags) run(c *cobra.Command, args []string) error {
 		}
 		out := report.NewCredit(q, result)
 		out.Version, out.Inputs, out.Again, out.Warnings = Version, g.inputs, "whatbout credit"+f.playing.again(g)+g.again, g.warnings(result.Partial)
-		return errors.Join(show(c, f.format, out), err)
+		return f.show(c, out, err)
 	})
 }

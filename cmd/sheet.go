@@ -39,15 +39,16 @@ func (f *compareFlags) sheet(c *cobra.Command, args []string, file string) error
 		if err != nil {
 			return err
 		}
-		page, err := pageOf(out, trace)
+		rounded, err := report.Rounded(out)
 		if err != nil {
 			return err
 		}
-		worths, note, err := f.worths(c, q, page.Comparison)
+		comparison := rounded.(*report.Comparison)
+		worths, note, err := f.worths(c, q, comparison)
 		if err != nil {
 			return err
 		}
-		sheet = report.NewSheet(page.Comparison, 1, q.Plans[1], trace, worths)
+		sheet = report.NewSheet(comparison, 1, q.Plans[1], trace, worths)
 		sheet.Notes = append(sheet.Notes, note...)
 		if f.demo() {
 			sheet.Notes = append(sheet.Notes, "the demo is invented: fighters, styles and bouts are our own.")

@@ -127,7 +127,7 @@ func (f *sweepFlags) run(c *cobra.Command, name string) error {
 		if result == nil {
 			return wrap(err) // a figure that cannot go there, or an interruption
 		}
-		return errors.Join(show(c, f.format, f.describe(q, g, result)), err)
+		return f.show(c, f.describe(q, g, result), err)
 	})
 }
 

@@ -26,9 +26,12 @@ var kinds = map[string]func([]byte) (Shown, error){
 	SchemaOfChoice:     kind[Choice],
 	NextSchema:         kind[Next],
 	CreditSchema:       kind[Credit],
+	AdjustSchema:       kind[Adjust],
 	SweepSchema:        kind[Sweep],
 	TornadoSchema:      kind[Tornado],
+	HangsOnSchema:      kind[HangsOn],
 	RecordSchema:       kind[Record],
+	AuditSchema:        kind[Audit],
 }
 
 // kind reads a result back and refuses one that lacks what its words need.
@@ -75,6 +78,13 @@ func Rounded(s Shown) (Shown, error) {
 		return nil, err
 	}
 	return Read("the result", out.Bytes())
+}
+
+func (a *Audit) lacks() string {
+	if len(a.Verdicts) == 0 || len(a.Totals) == 0 {
+		return "it has no verdicts and totals"
+	}
+	return ""
 }
 
 func (c *Comparison) lacks() string {

@@ -14,7 +14,7 @@ import (
 // NextSchema names the JSON form of what to code next.
 const NextSchema = "whatbout.next/1"
 
-// Next is what more knowledge is worth for a choice between plans. Worths are shares of bouts won.
+// Next is what more knowledge is worth for a choice between plans. Worths are in the unit of what counts, per bout.
 type Next struct {
 	Schema       string             `json:"schema"`
 	Version      string             `json:"version"`
@@ -22,13 +22,16 @@ type Next struct {
 	Draws        int                `json:"draws"`
 	Bouts        int                `json:"bouts_per_draw"`
 	Played       int                `json:"bouts"`
+	Saved        float64            `json:"saved"` // bouts on luck of their own that one of these is worth; 0: any number
 	Level        float64            `json:"level"`
 	Rules        string             `json:"rules"`
 	Fighter      string             `json:"fighter"`
 	Opponent     string             `json:"opponent"`
 	OpponentPlan string             `json:"opponent_plan"`
+	Counts       string             `json:"what_counts"`
+	Unit         string             `json:"unit_in_100"` // of a hundred times a worth
 	Plans        []string           `json:"plans"`
-	Means        []float64          `json:"win"`
+	Means        []float64          `json:"value"`
 	Differences  []study.Doubtful   `json:"differences"` // from the first plan
 	Everything   study.Worth        `json:"everything"`
 	AllTape      study.Worth        `json:"all_tape"`
@@ -44,8 +47,8 @@ type Next struct {
 
 // NewNext describes a result; the rest is left to the caller.
 func NewNext(q *study.Next, r *study.NextResult) *Next {
-	n := &Next{Schema: NextSchema, Seed: q.Seed, Draws: r.Draws, Bouts: r.Bouts, Played: r.Played, Level: q.Level, Rules: q.Rules.Name, Fighter: q.Fighter.ID,
-		Opponent: q.Opponent.ID, OpponentPlan: "as usual", Means: r.Means, Differences: r.Differences, Everything: r.Everything, AllTape: r.AllTape,
+	n := &Next{Schema: NextSchema, Seed: q.Seed, Draws: r.Draws, Bouts: r.Bouts, Played: r.Played, Saved: r.Saved, Level: q.Level, Rules: q.Rules.Name, Fighter: q.Fighter.ID,
+		Opponent: q.Opponent.ID, OpponentPlan: "as usual", Counts: q.Value.Text, Unit: unitOf(q.Value), Means: r.Means, Differences: r.Differences, Everything: r.Everything, AllTape: r.AllTape,
 		Explained: r.Explained, Groups: r.Groups, Tape: r.Tape}
 	for _, p := range q.Plans {
 		n.Plans = append(n.Plans, p.Name)
@@ -66,7 +69,7 @@ func (n *Next) lacks() string {
 // JSON writes it as one object, six digits a number.
 func (n *Next) JSON(w io.Writer) error { return writeJSON(w, n) }
 
-// CSV writes a row for everything that has a worth, in bouts of 100.
+// CSV writes a row for everything that has a worth, in hundredths of what counts.
 func (n *Next) CSV(w io.Writer) error {
 	rows := [][]string{{"kind", "of", "what", "minutes", "coder_minutes", "worth", "low", "high"}}
 	row := func(kind, of, what string, minutes float64, x study.Worth) {
@@ -88,9 +91,16 @@ func situation(t *study.TapeWorth) string {
 	if t.Zone == "" {
 		return "whole rounds"
 	}
-	return map[string]string{"out": "out of range", "kicking": "at kicking range", "long": "at long range", "pocket": "in the pocket", "clinch": "in the clinch",
+	where := map[string]string{"out": "out of range", "kicking": "at kicking range", "long": "at long range", "pocket": "in the pocket", "clinch": "in the clinch",
 		"top": "on top", "bottom": "underneath"}[t.Zone]
+	if t.Stance != "" {
+		return "in " + t.Stance + " " + where
+	}
+	return where
 }
+
+// situationOf names it with whose tape it is.
+func situationOf(t *study.TapeWorth) string { return title(t.Of) + " " + situation(t) }
 
 // shownWorths is how many rows of each list the text shows; JSON and CSV have all.
 const shownWorths = 12
@@ -99,37 +109,43 @@ const shownWorths = 12
 func (n *Next) Text(w io.Writer) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s against %s, %s: what to code next\n\n", title(n.Fighter), title(n.Opponent), n.Rules)
-	n.choice(&b)
-	pct := 100 * n.Level
-	fmt.Fprintf(&b, "\nTo know all that is in doubt before choosing would win %s bouts in 100 more than choosing now; all that tape can show, %s.\n",
-		worth(n.Everything), worth(n.AllTape))
-	fmt.Fprintf(&b, "(In brackets: %.0f %% interval for the error of the simulation. What is learned wins something only where it changes the choice.)\n\n", pct)
-	n.verdict(&b)
+	fmt.Fprintf(&b, "%s\n\n%s\n", n.verdict(), n.now())
+	for _, line := range n.differences() {
+		fmt.Fprintf(&b, "  %s\n", line)
+	}
+	fmt.Fprintf(&b, "\n%s\n(%s)\n\n", n.everything(), n.brackets())
 	t := rightTable(5)
-	t.AppendRow(table.Row{"What to code next", "minutes of tape", "your minutes", "bouts in 100", ""})
+	t.AppendRow(table.Row{"What to code next", "minutes of tape", "your minutes", n.Unit, ""})
 	for i, x := range n.Tape {
 		if i < shownWorths {
-			t.AppendRow(table.Row{title(x.Of) + " " + situation(&x), fmt.Sprintf("%g", x.Minutes), fmt.Sprintf("%.0f", x.Minutes*n.CoderMinutes), worth(x.Worth), n.found(&x)})
+			t.AppendRow(table.Row{situationOf(&x), fmt.Sprintf("%g", x.Minutes), fmt.Sprintf("%.0f", x.Minutes*n.CoderMinutes), worth(x.Worth), n.found(&x)})
 		}
 	}
 	b.WriteString(trimmed(t) + "\n")
-	fmt.Fprintf(&b, "Most for your time first, at %.3g minutes of work a minute of tape. A situation's minutes are those in which that fighter is there.\n\n", n.CoderMinutes)
+	fmt.Fprintf(&b, "%s\n\n", n.order())
 	t = rightTable(3)
-	t.AppendRow(table.Row{"What it hangs on, known for certain", "shown by", "bouts in 100"})
+	t.AppendRow(table.Row{"What it hangs on, known for certain", "shown by", n.Unit})
 	for i, g := range n.Groups {
 		if i < shownWorths {
 			t.AppendRow(table.Row{strings.TrimPrefix(title(g.Of)+": "+g.Group, ": "), g.Doubt, worth(g.Worth)})
 		}
 	}
 	b.WriteString(trimmed(t) + "\n")
-	fmt.Fprintf(&b, "Played: %d bouts, %d draws of %d a plan. Differences between plans are taken to hang on the figures in straight lines%s;\n"+
-		"what is learned is taken as normal. Stances are not told apart.\n", n.Played, n.Draws, n.Bouts, n.explained())
+	b.WriteString(wrapped("Played: "+n.played()+" "+n.method(), textWidth, ""))
 	for _, warning := range n.Warnings {
 		fmt.Fprintf(&b, "Note: %s\n", warning)
 	}
 	fmt.Fprintf(&b, "\nSeed %d. The same again: %s\n\n%s", n.Seed, n.Again, Cautions)
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// savedWords says what the plain way takes.
+func savedWords(times float64) string {
+	if times == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; with luck of its own for each, telling them apart as well would take %.1f times as many", times)
 }
 
 // explained says how far straight lines go; noise can put the share anywhere when little of it is there.
@@ -140,30 +156,56 @@ func (n *Next) explained() string {
 	return fmt.Sprintf(", which explains about %.0f %% of how they differ between draws", 100*n.Explained)
 }
 
-// choice says what would be chosen now.
-func (n *Next) choice(b *strings.Builder) {
+// now says what would be chosen now.
+func (n *Next) now() string {
 	best := 0
 	for i := range n.Means {
 		if n.Means[i] > n.Means[best] {
 			best = i
 		}
 	}
-	fmt.Fprintf(b, "Choosing now, by bouts won on average: %s.\n", quoted(n.Plans[best]))
+	return fmt.Sprintf("Choosing now, by %s on average: %s. Nothing else counts here; whatbout choose holds plans against their price.", countsWords(n.Counts), planWords(n.Plans[best]))
+}
+
+// differences says of each further plan what it changes.
+func (n *Next) differences() (out []string) {
 	for i, d := range n.Differences {
-		fmt.Fprintf(b, "  %s less %s: %s bouts in 100 (± %.1f, one standard error of the simulation; all doubt has a standard deviation of %.1f)\n", quoted(n.Plans[i+1]), n.Plans[0],
-			signed(100*d.Mean, 1), 100*d.Simulation, 100*d.AllDoubt)
+		out = append(out, fmt.Sprintf("%s less %s: %s %s (\u00b1 %.1f, one standard error of the simulation; all doubt has a standard deviation of %.1f)", planWords(n.Plans[i+1]), planWords(n.Plans[0]),
+			signed(100*d.Mean, 1), n.Unit, 100*d.Simulation, 100*d.AllDoubt))
 	}
+	return out
+}
+
+func (n *Next) everything() string {
+	return fmt.Sprintf("To know all that is in doubt before choosing would win %s %s more than choosing now; all that tape can show, %s.", worth(n.Everything), n.Unit, worth(n.AllTape))
+}
+
+func (n *Next) brackets() string {
+	return fmt.Sprintf("In brackets: %.0f %% interval for the error of the simulation. What is learned wins something only where it changes the choice.", 100*n.Level)
+}
+
+func (n *Next) order() string {
+	return fmt.Sprintf("Most for your time first, at %.3g minutes of work a minute of tape. A situation's minutes are those in which that fighter is there.", n.CoderMinutes)
+}
+
+func (n *Next) played() string {
+	return fmt.Sprintf("%d bouts, %d draws of %d a plan%s.", n.Played, n.Draws, n.Bouts, savedWords(n.Saved))
+}
+
+func (n *Next) method() string {
+	return "Differences between plans are taken to hang on the figures in straight lines" + n.explained() + "; what is learned is taken as normal. A profile has one set of figures for both stances: a minute of either teaches " +
+		"as much, and they differ in how long they take to find. (Figures of their own by stance would need every row of tape told apart by it, and twice the tape.)"
 }
 
 // verdict says whether coding can change anything that matters.
-func (n *Next) verdict(b *strings.Builder) {
-	switch within := fmt.Sprintf("%.2g bouts in 100", 100*n.Tolerance); {
+func (n *Next) verdict() string {
+	switch within := fmt.Sprintf("%.2g %s", 100*n.Tolerance, n.Unit); {
 	case n.AllTape.High < n.Tolerance:
-		fmt.Fprintf(b, "No further tape can change this choice for more than %s.\n\n", within)
+		return "No further tape can improve this choice by more than " + within + "."
 	case n.AllTape.Low > n.Tolerance:
-		fmt.Fprintf(b, "Coding can still change this choice for more than %s.\n\n", within)
+		return "More tape can still improve this choice by more than " + within + "."
 	default:
-		fmt.Fprintf(b, "Whether coding can still change this choice for more than %s is not told by so many bouts; more --draws would.\n\n", within)
+		return "These bouts do not tell whether more tape could improve this choice by more than " + within + "; more --draws would."
 	}
 }
 

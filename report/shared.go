@@ -1,7 +1,6 @@
 package report
 
 import (
-	"bytes"
 	"fmt"
 
 	"whatbout/study"
@@ -29,19 +28,9 @@ func Told(d *study.Difference) bool { return isTold(d) }
 // Difference gives the difference of a plan in a measure; nil if there is no such plan or measure.
 func (c *Comparison) Difference(plan, outcome string) *study.Difference { return c.find(plan, outcome) }
 
-// NewPage makes a page of a comparison, with the checklist as far as the program knows it. Its words are those of its JSON, on every machine.
-func NewPage(c *Comparison, trace *study.TraceResult) (*Page, error) {
-	var result bytes.Buffer
-	if err := c.JSON(&result); err != nil {
-		return nil, err
-	}
-	header, err := HeaderOf(result.Bytes())
-	if err != nil {
-		return nil, err
-	}
-	rounded, err := Rounded(c)
-	if err != nil {
-		return nil, err
-	}
-	return &Page{Comparison: rounded.(*Comparison), Trace: trace, Checklist: Checklist(&header, nil)}, nil
+// NewPage makes a page of a comparison with what was watched of its bouts, which may be nil.
+func NewPage(c *Comparison, watched *study.TraceResult) (*Page, error) {
+	with := *c
+	with.Watched = watched
+	return PageOf(&with, nil)
 }

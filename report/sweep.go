@@ -176,6 +176,15 @@ func (s *Sweep) ends() (first, last *study.SweepPoint) {
 }
 
 func (s *Sweep) finding(b *strings.Builder) {
+	fmt.Fprintf(b, "Finding: %s\n", s.sentence(s.at))
+	for _, line := range s.doubts() {
+		fmt.Fprintf(b, "  %s\n", line)
+	}
+	fmt.Fprintf(b, "%s\n\n", s.support())
+}
+
+// sentence is the answer.
+func (s *Sweep) sentence(at func(float64) string) string {
 	first, last := s.ends()
 	d := last.FromFirst["win"]
 	verb := "wins about as often, as far as these bouts can tell"
@@ -185,15 +194,19 @@ func (s *Sweep) finding(b *strings.Builder) {
 	case d.Simulation.High < 0:
 		verb = "wins less often"
 	}
-	fmt.Fprintf(b, "Finding: from %s to %s %s, %s %s: %.0f and %.0f of 100 bouts, a difference of %+.1f.\n", s.at(first.At), s.at(last.At), s.Figure.Unit,
+	return fmt.Sprintf("from %s to %s %s, %s %s: %.0f and %.0f of 100 bouts, a difference of %+.1f.", at(first.At), at(last.At), s.Figure.Unit,
 		title(s.Fighter), verb, 100*first.Outcomes["win"].Mean, 100*last.Outcomes["win"].Mean, 100*d.Mean)
-	fmt.Fprintf(b, "  simulation: %+.1f to %+.1f (%.0f %%; more bouts would shrink it)\n", 100*d.Simulation.Low, 100*d.Simulation.High, 100*s.Level)
+}
+
+// doubts are the two intervals of the difference.
+func (s *Sweep) doubts() []string {
+	_, last := s.ends()
+	d := last.FromFirst["win"]
+	all := "all doubt:  not resolved: the draws differ no more than luck does; more bouts a draw would tell"
 	if d.Resolved {
-		fmt.Fprintf(b, "  all doubt:  %+.1f to %+.1f (tape and assumptions about everything else)\n", 100*d.AllDoubt.Low, 100*d.AllDoubt.High)
-	} else {
-		b.WriteString("  all doubt:  not resolved: the draws differ no more than luck does; more bouts a draw would tell\n")
+		all = fmt.Sprintf("all doubt:  %+.1f to %+.1f (tape and assumptions about everything else)", 100*d.AllDoubt.Low, 100*d.AllDoubt.High)
 	}
-	fmt.Fprintf(b, "%s\n\n", s.support())
+	return []string{fmt.Sprintf("simulation: %+.1f to %+.1f (%.0f %%; more bouts would shrink it)", 100*d.Simulation.Low, 100*d.Simulation.High, 100*s.Level), all}
 }
 
 // support says in words what is known of the figure and where the curve goes beyond it.
@@ -209,19 +222,14 @@ func (s *Sweep) support() string {
 		from = "tape cannot show it; it is assumed to lie from %s to %s (%.0f %%)"
 	}
 	out := fmt.Sprintf("As calibrated it is %s; "+from+".", s.at(f.Calibrated), s.at(f.Believed.Low), s.at(f.Believed.High), 100*f.Believed.Level)
-	beyond := 0
-	for _, p := range s.Points {
-		if p.Extrapolated {
-			beyond++
-		}
-	}
+	beyond := s.beyond()
 	switch beyond {
 	case 0:
 		return out + " Every point lies within that."
 	case 1:
-		return out + " The point marked * lies outside: there the curve is extrapolation, what the model makes of a fighter nobody has seen."
+		return out + " The point marked * lies outside of that: there the curve is extrapolation, what the model makes of a fighter nobody has seen."
 	}
-	return out + fmt.Sprintf(" The %d points marked * lie outside: there the curve is extrapolation, what the model makes of a fighter nobody has seen.", beyond)
+	return out + fmt.Sprintf(" The %d points marked * lie outside of that: there the curve is extrapolation, what the model makes of a fighter nobody has seen.", beyond)
 }
 
 // at writes a place of the dial in as many digits as its unit bears.

@@ -60,21 +60,18 @@ func (w *player) play(ctx context.Context, c *Cell, see func(i int, o *sim.Outco
 
 // load puts a cell's truth and plans into the bout.
 func (w *player) load(c *Cell) error {
-	m, t := w.meeting, w.truth(c)
+	m, t := w.meeting, *w.truth(c)
+	if x := c.Exchange; x != nil {
+		t = t.exchanged(draw(w.pair, m.Seed, uint64(x.From), !c.Tape), x.Strands)
+	}
 	w.bout.Setup(m.Rules, t.world)
 	red := corner{m.Fighter, t.red, w.plans[c.Plan], t.shares(w.plans[c.Plan])}
 	blue := corner{m.Opponent, t.blue, w.plans[c.Reply], t.shares(w.plans[c.Reply])}
 	if c.InFull {
 		red.shares = nil
 	}
-	for _, s := range c.Set {
-		if s.Whose == 0 {
-			red.set(s)
-		} else {
-			blue.set(s)
-		}
-	}
-	return atSettings(c, errors.Join(red.into(&w.bout.Sides[0], m.Rules), blue.into(&w.bout.Sides[1], m.Rules)))
+	settle(c.Set, &red, &blue)
+	return atSettings(c.Set, errors.Join(red.into(&w.bout.Sides[0], m.Rules), blue.into(&w.bout.Sides[1], m.Rules)))
 }
 
 // corner is what one side of a bout is loaded with.
@@ -83,6 +80,17 @@ type corner struct {
 	draw   fighter.Draw
 	plan   *tactics.Compiled
 	shares []float64
+}
+
+// settle moves dials, in their order.
+func settle(set []Setting, red, blue *corner) {
+	for _, s := range set {
+		if s.Whose == 0 {
+			red.set(s)
+		} else {
+			blue.set(s)
+		}
+	}
 }
 
 func (c *corner) set(s Setting) {
@@ -101,11 +109,11 @@ func (c *corner) into(side *sim.Side, rules *tape.RuleSet) error {
 }
 
 // atSettings says at which settings something went wrong.
-func atSettings(c *Cell, err error) error {
+func atSettings(set []Setting, err error) error {
 	if err == nil {
 		return nil
 	}
-	for _, s := range c.Set {
+	for _, s := range set {
 		err = fmt.Errorf("%s at %g: %w", s.Dial.Name, s.At, err)
 	}
 	return err
