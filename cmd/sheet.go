@@ -43,12 +43,12 @@ func (f *compareFlags) sheet(c *cobra.Command, args []string, file string) error
 		if err != nil {
 			return err
 		}
-		comparison := rounded.(*report.Comparison)
-		worths, note, err := f.worths(c, q, comparison)
+		shown := rounded.(*report.Comparison)
+		worths, note, err := f.worths(c, q, shown)
 		if err != nil {
 			return err
 		}
-		sheet = report.NewSheet(comparison, 1, q.Plans[1], trace, worths)
+		sheet = report.NewSheet(shown, 1, q.Plans[1], trace, worths)
 		sheet.Notes = append(sheet.Notes, note...)
 		if f.demo() {
 			sheet.Notes = append(sheet.Notes, "the demo is invented: fighters, styles and bouts are our own.")
