@@ -9,7 +9,7 @@ import (
 )
 
 // otherFormats are those of commands that do not have all of [shownFormats], or others.
-var otherFormats = map[string][]string{"bout": {"text", "tape", "json"}, "population": {"text", "json"}}
+var otherFormats = map[string][]string{"bout": {"text", "tape", "json"}, "part": {"text", "json"}, "population": {"text", "json"}}
 
 func formatsOf(command string) []string {
 	if other := otherFormats[command]; other != nil {
