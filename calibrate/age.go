@@ -1,12 +1,15 @@
 package calibrate
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"math"
+	"slices"
 	"time"
 
 	"whatbout/fighter"
+	"whatbout/internal/input"
 	"whatbout/tape"
 )
 
@@ -31,12 +34,41 @@ func (a Ageing) Check() error {
 	return nil
 }
 
+// from gives the day that ages are counted from: AsOf, or that of the newest bout.
+func (a Ageing) from(sources []*source) string {
+	if a.HalfLife == 0 || a.AsOf != "" {
+		return a.AsOf
+	}
+	newest := ""
+	for _, s := range sources {
+		newest = max(newest, s.bout.Date)
+	}
+	return newest
+}
+
+// notes says what age does, if it matters.
+func (a Ageing) notes(sources []*source) []string {
+	if a.HalfLife == 0 || len(sources) == 0 {
+		return nil
+	}
+	least := slices.MinFunc(sources, func(x, y *source) int { return cmp.Compare(x.age, y.age) })
+	return []string{fmt.Sprintf("bouts weigh by age, half for every %g days before %s: the oldest, %s of %s, counts %.2g",
+		a.HalfLife, a.from(sources), least.bout.ID, least.bout.Date, least.age)}
+}
+
 // weigh sets the age of every source and takes it into the weight. All bouts without a date, and those after AsOf, are listed in the error.
 func (a Ageing) weigh(sources []*source) error {
 	if err := a.Check(); err != nil || a.HalfLife == 0 {
 		return err
 	}
 	var faults []error
+	fault := func(b *tape.Bout, what, want string) {
+		if b.Files.Bout != "" {
+			faults = append(faults, input.Fault{File: b.Files.Bout, What: what, Want: want})
+		} else {
+			faults = append(faults, fmt.Errorf("%s; expected %s", what, want))
+		}
+	}
 	days := make([]time.Time, len(sources))
 	newest, _ := time.Parse(time.DateOnly, a.AsOf)
 	told := map[*tape.Bout]bool{}
@@ -46,9 +78,9 @@ func (a Ageing) weigh(sources []*source) error {
 		switch {
 		case told[s.bout]:
 		case err != nil:
-			faults = append(faults, fmt.Errorf("bout %q has no date, and weighing by age was asked for; expected a line such as date: 2026-03-14 in its bout.yaml", s.bout.ID))
+			fault(s.bout, fmt.Sprintf("bout %q has no date, and weighing by age was asked for", s.bout.ID), "a line such as date: 2026-03-14")
 		case a.AsOf != "" && day.After(newest):
-			faults = append(faults, fmt.Errorf("bout %q is of %s, after the day %s to weigh from; leave it out or choose a later day", s.bout.ID, s.bout.Date, a.AsOf))
+			fault(s.bout, fmt.Sprintf("bout %q is of %s, after the day %s to weigh from", s.bout.ID, s.bout.Date, a.AsOf), "bouts up to that day, or a later day")
 		case a.AsOf == "" && day.After(newest):
 			newest = day
 		}
@@ -73,18 +105,20 @@ func unaged(rounds []*roundCount) []*roundCount {
 			continue
 		}
 		plain := *r
-		plain.age, plain.acts, plain.choices = 1, make(map[fighter.Figure]float64, len(r.acts)), make(map[fighter.Figure]float64, len(r.choices))
-		for f, n := range r.acts {
-			plain.acts[f] = n / r.age
-		}
-		for f, n := range r.choices {
-			plain.choices[f] = n / r.age
-		}
+		plain.age, plain.acts, plain.choices = 1, shrunk(r.acts, r.age), shrunk(r.choices, r.age)
 		for z := range plain.seconds {
 			plain.seconds[z] /= r.age
 			plain.fenced[z] /= r.age
 		}
 		out[i] = &plain
+	}
+	return out
+}
+
+func shrunk(counts map[fighter.Figure]float64, by float64) map[fighter.Figure]float64 {
+	out := make(map[fighter.Figure]float64, len(counts))
+	for f, n := range counts {
+		out[f] = n / by
 	}
 	return out
 }

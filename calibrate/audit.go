@@ -22,6 +22,8 @@ type AuditOptions struct {
 	Profiles map[string]*fighter.Profile // by id; nil: they are made from the tape
 	Joint    *fighter.Joint              // of Profiles; may be nil
 
+	Population *fighter.PopulationFile // of profiles that are made from the tape; nil: the embedded one
+
 	Progress func(stage string, done, of int) // told what is done of "profiles" and then of "bouts", from one goroutine at a time; may be nil
 }
 

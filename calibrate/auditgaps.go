@@ -9,7 +9,7 @@ import (
 
 // gaps gives the expected acts between one initiated act and the next, or the moment from which the fighter was seen, and those expected in
 // all. acts are when acts began, in order.
-func (v *view) gaps(acts []int64, rates *[fighter.NumZones]float64) (gaps []float64, expected float64) {
+func (v *view) gaps(acts []int64, rates *begins) (gaps []float64, expected float64) {
 	clock := 0 // in acts
 	for _, s := range v.spans {
 		since := 0.0
@@ -38,7 +38,7 @@ func (v *view) initiated(settings *[numSettings]uint32) (out []int64) {
 	bites := v.struck()
 	for i := v.first; i < v.last; i++ {
 		e := &v.src.events[i]
-		if e.Corner != v.corner || !v.src.isAct(i) {
+		if e.Corner != v.corner || !v.src.isAct(i) || isStruck(e, bites) || tape.Meets(v.src.events, i) >= 0 {
 			continue
 		}
 		z := v.begun(e)
@@ -48,8 +48,7 @@ func (v *view) initiated(settings *[numSettings]uint32) (out []int64) {
 				continue
 			}
 		}
-		move := tape.MoveOf(e.Act, e.Value)
-		if z == unknown || v.unlike(e.Onset()) || !fighter.Possible(z, move) || !v.src.may(move) || isStruck(e, bites) {
+		if _, ok := v.rateOf(e); !ok {
 			continue
 		}
 		if z <= fighter.Pocket {
@@ -115,6 +114,9 @@ func settingName(i int) string {
 	return kind + " from " + fighter.Zone(i).String() + " range"
 }
 
+// begins is how many acts a second are begun in each zone, of all moves together: freely, and with the back on the fence.
+type begins struct{ free, fenced [fighter.NumZones]float64 }
+
 // piece is free time at one rate of acts a second.
 type piece struct {
 	span
@@ -122,7 +124,7 @@ type piece struct {
 }
 
 // free gives a span's free time at known range, in order.
-func (v *view) free(in span, rates *[fighter.NumZones]float64) (out []piece) {
+func (v *view) free(in span, rates *begins) (out []piece) {
 	gaps, next := joined(v.busy), 0
 	for i, z := range v.zones {
 		at, to := max(z.at, in.from), min(in.to, v.end)
@@ -136,14 +138,32 @@ func (v *view) free(in span, rates *[fighter.NumZones]float64) (out []piece) {
 		}
 		for k := next; at < to; k++ {
 			if k == len(gaps) || gaps[k].from >= to {
-				out = append(out, piece{span{at, to}, rates[z.zone]})
+				out = v.pieces(out, span{at, to}, rates, z.zone)
 				break
 			}
 			if gaps[k].from > at {
-				out = append(out, piece{span{at, gaps[k].from}, rates[z.zone]})
+				out = v.pieces(out, span{at, gaps[k].from}, rates, z.zone)
 			}
 			at = gaps[k].to
 		}
+	}
+	return out
+}
+
+// pieces adds free time in a zone, with the back on the fence and without.
+func (v *view) pieces(out []piece, s span, rates *begins, z fighter.Zone) []piece {
+	for _, f := range v.fenced {
+		if f.to <= s.from || f.from >= s.to {
+			continue
+		}
+		if f.from > s.from {
+			out = append(out, piece{span{s.from, f.from}, rates.free[z]})
+		}
+		out = append(out, piece{span{max(f.from, s.from), min(f.to, s.to)}, rates.fenced[z]})
+		s.from = f.to
+	}
+	if s.from < s.to {
+		out = append(out, piece{s, rates.free[z]})
 	}
 	return out
 }

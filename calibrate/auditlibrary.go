@@ -87,8 +87,8 @@ type profileSet struct {
 	joint    *fighter.Joint
 }
 
-func profilesFrom(codings []*tape.Coding, all bool) (*profileSet, error) {
-	r, err := Calibrate(codings, Options{All: all})
+func profilesFrom(codings []*tape.Coding, o AuditOptions) (*profileSet, error) {
+	r, err := Calibrate(codings, Options{All: o.All, Population: o.Population})
 	if err != nil {
 		return nil, err
 	}

@@ -26,7 +26,7 @@ func TestGapsByHand(t *testing.T) {
 	var settings [numSettings]uint32
 	acts := v.initiated(&settings)
 	require.Equal(t, []int64{4e6, 12e6}, acts)
-	rates := [fighter.NumZones]float64{fighter.Kicking: .5, fighter.Long: 2}
+	rates := begins{free: [fighter.NumZones]float64{fighter.Kicking: .5, fighter.Long: 2}}
 	gaps, expected := v.gaps(acts, &rates)
 	require.Len(t, gaps, 2)
 	require.InDelta(t, 2, gaps[0], 1e-9)
@@ -56,7 +56,7 @@ func TestGapsInTheDark(t *testing.T) {
 		row(12.405, tape.RedCorner, tape.Jab, tape.Head)})}, nil)[0]
 	v := viewOf(s, &s.lights[0], tape.RedCorner)
 	var settings [numSettings]uint32
-	rates := [fighter.NumZones]float64{fighter.Kicking: 1}
+	rates := begins{free: [fighter.NumZones]float64{fighter.Kicking: 1}}
 	gaps, expected := v.gaps(v.initiated(&settings), &rates)
 	require.Len(t, gaps, 1)
 	require.InDelta(t, 3, gaps[0], 1e-9)

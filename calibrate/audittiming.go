@@ -9,7 +9,7 @@ import (
 // timing is one fighter's rescaled gaps in a bout, by bin, and acts by their setting, for every set, the coded set last.
 type timing struct {
 	corner tape.Corner
-	rates  [fighter.NumZones]float64
+	rates  begins
 	sets   []timed
 	coded  []float64 // rescaled gaps of the coded set, in full
 }
@@ -31,7 +31,10 @@ func (b *auditBout) prepareTimes(draws int) {
 		for z := range fighter.NumZones {
 			for m := range tape.NumMoves {
 				if m != tape.NoMove && fighter.Possible(z, m) && b.src.may(m) {
-					t.rates[z] += centre[fighter.Initiate(z, m)]
+					a := centre[fighter.Initiate(z, m)]
+					if t.rates.free[z] += a; m != tape.MoveStepBack {
+						t.rates.fenced[z] += a
+					}
 				}
 			}
 		}

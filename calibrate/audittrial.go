@@ -59,7 +59,7 @@ func (l *library) profiles(ctx context.Context, folds []*fold, o AuditOptions) (
 	}
 	err := batch.Run(ctx, len(folds), o.Workers, func(_, i int) (err error) {
 		if made[i] = l.given; l.given == nil {
-			made[i], err = profilesFrom(folds[i].training(l.codings), o.All)
+			made[i], err = profilesFrom(folds[i].training(l.codings), o)
 		}
 		return err
 	}, tell)

@@ -9,12 +9,14 @@
 package calibrate
 
 import (
+	"cmp"
 	"fmt"
 	"maps"
 	"slices"
 
 	"whatbout/fighter"
 	"whatbout/internal/infer"
+	"whatbout/internal/input"
 	"whatbout/tape"
 )
 
@@ -61,9 +63,9 @@ type Evidence struct {
 	Weighed    float64                            // the same, minutes of old bouts counting less (see [Ageing])
 	Rounds     int                                // of which some time was coded
 	Dispersion [fighter.NumZones]infer.Dispersion // of initiated acts between rounds, by own zone, pooled over moves
-	Coarse     CoarseEvidence                     // beside the above, of bouts coded by exchanges alone
 	Answers    infer.Dispersion                   // of choices at the answer point between rounds, pooled over ranges and moves
 	Continues  infer.Dispersion                   // the same at the continue point
+	Coarse     CoarseEvidence                     // beside the above, of bouts coded by exchanges alone
 }
 
 // Calibrate makes profiles from all codings (see [Read]). Several codings of one bout weigh one over their number each, in counts and in
@@ -82,7 +84,7 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 	coarse := o.coarseTape(taken, known)
 	doubts := doubtsOf(taken, o.Coder)
 	less, assumedLess := thinned(sources, doubts, true), thinned(sources, doubts, false)
-	r.Notes = slices.Concat(said, coarse.notes, doubtNotes(doubts, o.Coder))
+	r.Notes = slices.Concat(o.popular(), said, coarse.notes, doubtNotes(doubts, o.Coder))
 	tallies := tally(sources, nil)
 	coarse.join(tallies)
 	wanted, err := o.wanted(known, tallies)
@@ -90,6 +92,7 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 		return nil, err
 	}
 	r.Notes = append(r.Notes, onlyWins(sources, wanted)...)
+	r.Notes = append(noTape(wanted, tallies, coarse), r.Notes...)
 	u := usualOf(o.population())
 	for id, t := range tallies {
 		r.Evidence[id] = t.evidence()
@@ -100,11 +103,11 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 	}
 	for _, id := range made {
 		p := o.population().Profile(id, known[id])
-		p.Invented, p.JointFile = tallies[id].invented, JointFile
+		p.Invented, p.JointFile, p.MadeFrom = tallies[id].invented, JointFile, o.madeFrom(id, sources, coarse)
 		setRates(p, tallies[id])
 		setTables(p, tallies[id])
 		setBites(p, tallies[id], u)
-		doubtOf(id, sources, doubts).widen(p, less, assumedLess)
+		doubtOf(id, sources, doubts).widen(p, o.population(), u, less, assumedLess)
 		r.Evidence[id].Coarse = coarse.set(p)
 		r.Profiles[id] = p
 	}
@@ -129,7 +132,7 @@ func (o Options) sources(codings []*tape.Coding) (known map[string]fighter.Body,
 	if err := o.Age.weigh(out); err != nil {
 		return nil, nil, nil, nil, err
 	}
-	said = append(said, notes(out)...)
+	said = slices.Concat(said, o.Age.notes(out), notes(out))
 	said = append(said, unseenByRange(out)...)
 	for _, c := range taken {
 		said = append(said, c.Warnings...)
@@ -151,8 +154,10 @@ func (o Options) wanted(known map[string]fighter.Body, tallies map[string]*count
 	for _, id := range o.For {
 		_, hasBody := known[id]
 		switch {
-		case tallies[id] == nil:
-			return nil, fmt.Errorf("no tape of %q; a profile without tape is the population's", id)
+		case tallies[id] == nil && !hasBody:
+			return nil, fmt.Errorf("no tape of %q; %s; without tape, whatbout sketch makes a profile", id, cmp.Or(input.DidYouMean(id, sortedKeys(tallies)), "nobody is on it"))
+		case tallies[id] == nil: // a body is given in a bout that does not count
+			tallies[id] = newCounts(nil)
 		case !hasBody:
 			return nil, fmt.Errorf("no bout.yaml gives the body of %q, and reach and range follow from it; add it to one", id)
 		}

@@ -10,7 +10,7 @@ import (
 )
 
 // checkCodings finds what no single coding shows to be wrong, or what only calibration needs: a coding that never states a range though it
-// was looked for, and codings of one bout of which one stops earlier.
+// was looked for, one of which nothing is in sight or in which sight is lost twice at a time, and codings of one bout of which one stops earlier.
 func checkCodings(dir string, c *tape.Codings) error {
 	var faults input.Faults
 	add := func(name string, line int, what, want, hint string) {
@@ -20,6 +20,12 @@ func checkCodings(dir string, c *tape.Codings) error {
 		if one.Bout.LookedFor[tape.GroupRange] && !statesRange(one) && len(one.Rows) > 0 {
 			add(one.Name, one.Rows[0].Line, "the coding never states a range", "at least one row range from here on",
 				"without range there are no rates; if nobody looked for it, leave range out of looked_for")
+		}
+		for _, row := range lostTwice(one) {
+			add(one.Name, row.Line, "sight is lost here, and was lost already", "a row seen,yes between two rows seen,no of a round", "which of the two spans is right cannot be told")
+		}
+		if row := nothingInSight(one); row != nil {
+			add(one.Name, row.Line, "no coded moment of the bout is in sight", "a row seen,yes where both can be seen again", "a bout of which nothing is seen tells nothing; leave it out")
 		}
 		for _, other := range c.Full {
 			if round, n := unmatched(one, other); n >= manyActs {
@@ -37,6 +43,48 @@ func checkCodings(dir string, c *tape.Codings) error {
 		}
 	}
 	return faults.Err()
+}
+
+// lostTwice lists the rows that say of somebody out of sight, and of nobody else, that they are.
+func lostTwice(c *tape.Coding) (out []*tape.Row) {
+	var dark [2]bool
+	for i := range c.Rows {
+		row := &c.Rows[i]
+		if i == 0 || row.Round != c.Rows[i-1].Round {
+			dark = [2]bool{}
+		}
+		if row.Act != tape.StateSeen {
+			continue
+		}
+		news := row.Value == tape.Yes
+		for corner := range dark {
+			if row.Corner == tape.NoCorner || int(row.Corner) == corner {
+				news = news || !dark[corner]
+				dark[corner] = row.Value == tape.No
+			}
+		}
+		if !news {
+			out = append(out, row)
+		}
+	}
+	return out
+}
+
+// nothingInSight gives the first row that says so of a coding without light.
+func nothingInSight(c *tape.Coding) *tape.Row {
+	s := &source{coding: c, bout: c.Bout, events: c.Events()}
+	var first *tape.Row
+	for _, l := range lights(s) {
+		if l.seconds() > 0 {
+			return nil
+		}
+	}
+	for i := range c.Rows {
+		if row := &c.Rows[i]; first == nil && row.Act == tape.StateSeen && row.Value == tape.No {
+			first = row
+		}
+	}
+	return first
 }
 
 // manyActs is how many acts nobody misses one after the other: who sees one in two would with chance 1/1024.

@@ -20,6 +20,7 @@ type CoarseEvidence struct {
 // coarseTape is everything that was coded by exchanges and counts.
 type coarseTape struct {
 	tallies map[string]*coarseCounts
+	bouts   []*tape.Bout
 	doubt   float64 // variance of the logarithm of a rate, from the coder's own error: that of strikes, and an assumption always
 	notes   []string
 }
@@ -50,7 +51,7 @@ func (o *Options) coarseTape(full []*tape.Coding, known map[string]fighter.Body)
 		}
 		notes = append(notes, s.coarse.Warnings...)
 	}
-	out := &coarseTape{tallies: coarseTally(sources), notes: notes}
+	out := &coarseTape{tallies: coarseTally(sources), bouts: boutsOf(nil, taken), notes: notes}
 	var people []string
 	for i, s := range sources {
 		if s.bout.Coder != engineCoder && (i == 0 || sources[i-1].bout != s.bout) {
@@ -86,7 +87,7 @@ func (s *coarseSource) openQuestions() (out []string) {
 func (c *coarseTape) join(tallies map[string]*counts) {
 	for id, t := range c.tallies {
 		if tallies[id] == nil {
-			tallies[id] = &counts{tables: map[pattern]map[fighter.Figure]float64{}, defends: map[fighter.Figure]float64{}}
+			tallies[id] = newCounts(nil)
 		}
 		tallies[id].invented = tallies[id].invented || t.invented
 	}

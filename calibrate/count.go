@@ -17,6 +17,10 @@ type counts struct {
 	witness  witness // told of every row that is counted; may be nil
 }
 
+func newCounts(w witness) *counts {
+	return &counts{tables: map[pattern]map[fighter.Figure]float64{}, defends: map[fighter.Figure]float64{}, witness: w}
+}
+
 // pattern is what could have been written down of a choice: of a move that was not looked for or is against the rules, the
 // absence says nothing.
 type pattern struct {
@@ -50,7 +54,7 @@ func tally(sources []*source, w witness) map[string]*counts {
 		for _, c := range []tape.Corner{tape.RedCorner, tape.BlueCorner} {
 			t := out[s.id(c)]
 			if t == nil {
-				t = &counts{tables: map[pattern]map[fighter.Figure]float64{}, defends: map[fighter.Figure]float64{}, witness: w}
+				t = newCounts(w)
 				out[s.id(c)] = t
 			}
 			t.invented = t.invented || s.bout.Invented
@@ -95,19 +99,27 @@ func (t *counts) round(v *view) {
 		if v.isBite(e) || tape.Meets(v.src.events, i) >= 0 { // what was done about a feint or an attack, in whose row it stands
 			continue
 		}
-		move := tape.MoveOf(e.Act, e.Value)
 		if p, about := tape.Origin(v.src.events, i); p != tape.Initiate {
 			if z := v.zoneOfChoice(&v.src.events[about]); z <= fighter.Pocket || z == unknown {
 				followed[about] = i
 				continue
 			} // in the clinch and on the ground there are rates only
 		}
-		if z := v.begun(e); z != unknown && !v.unlike(e.Onset()) && !(move == tape.MoveStepBack && v.cornered(e.Onset())) && fighter.Possible(z, move) && v.src.may(move) {
-			r.acts[fighter.Initiate(z, move)] += v.src.weight
-			t.witness.see(v.src, v.corner, fighter.Initiate(z, move), i, -1)
+		if f, ok := v.rateOf(e); ok {
+			r.acts[f] += v.src.weight
+			t.witness.see(v.src, v.corner, f, i, -1)
 		}
 	}
 	t.choices(v, followed)
+}
+
+// rateOf gives the rate that an initiated act counts for, if it counts for any.
+func (v *view) rateOf(e *tape.Event) (fighter.Figure, bool) {
+	z, move, onset := v.begun(e), tape.MoveOf(e.Act, e.Value), e.Onset()
+	if z == unknown || !fighter.Possible(z, move) || !v.src.may(move) || v.unlike(onset) || move == tape.MoveStepBack && v.cornered(onset) {
+		return 0, false
+	}
+	return fighter.Initiate(z, move), true
 }
 
 // choices books what followed own acts and the other's attacks, nothing too, at every point at which something could follow.
@@ -127,18 +139,18 @@ func (t *counts) choices(v *view, followed map[int]int) {
 		}
 		switch {
 		case e.Corner == v.corner && v.watched(e.Clock, e.ContinueEnds()):
-			t.choice(v, i, next, fighter.Continue(z.Exchange(), move), move)
+			t.choice(v, i, next, fighter.Continue(z.Exchange(), move))
 		case e.Corner != v.corner && e.AnswerEnds() > 0 && !v.acting(e, next) && v.watched(e.Clock, e.AnswerEnds()):
-			t.choice(v, i, next, fighter.Answer(z.Exchange(), move), move)
+			t.choice(v, i, next, fighter.Answer(z.Exchange(), move))
 		}
 	}
 }
 
-// choice books what was chosen about a row, in row next, or that nothing was (-1). With the back on the fence there is no step back to
+// choice books a choice about a row: the act in row next, or nothing if that is -1. With the back on the fence there is no step back to
 // choose, and one that was made there after all is left out, so that the others' shares of what is left stay right.
-func (t *counts) choice(v *view, about, next int, f fighter.Figure, move tape.Move) {
+func (t *counts) choice(v *view, about, next int, f fighter.Figure) {
 	p := pattern{v.src.bout.LookedFor, v.src.bout.RuleSet.Allowed, v.cornered(v.choiceAt(&v.src.events[about]))}
-	if p.cornered && move == tape.MoveStepBack {
+	if p.cornered && next >= 0 && v.src.events[next].Act == tape.StepBack {
 		return
 	}
 	if t.tables[p] == nil {

@@ -51,6 +51,7 @@ type Estimate struct {
 // Library is a population re-estimated from a library of tape.
 type Library struct {
 	Population *fighter.PopulationFile
+	Bouts      int
 	Fighters   int
 	Rounds     int // fighters' rounds: a round of which both were coded counts twice
 	Minutes    float64
@@ -74,7 +75,7 @@ func EstimatePopulation(codings []*tape.Coding, o Options) (*Library, error) {
 	l := &Library{Population: p, Notes: notes}
 	e := &estimator{library: l, population: p, tallies: tally(sources, nil)}
 	e.ids = slices.Sorted(maps.Keys(e.tallies))
-	e.count()
+	e.count(sources)
 	e.rates()
 	e.tables()
 	e.defences()
@@ -97,7 +98,12 @@ type estimator struct {
 }
 
 // count adds up what the library is.
-func (e *estimator) count() {
+func (e *estimator) count(sources []*source) {
+	for i, s := range sources {
+		if i == 0 || sources[i-1].bout != s.bout {
+			e.library.Bouts++
+		}
+	}
 	for _, id := range e.ids {
 		n := 0
 		for _, r := range e.tallies[id].rounds {

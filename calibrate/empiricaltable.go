@@ -43,7 +43,7 @@ func (e *estimator) tables() {
 
 // moves adds a fighter. Moves that were not looked for in some bout are joined with doing nothing in all of theirs, and those that some of
 // their rule sets forbid are left out, so that one set of categories holds for all that they did. So are those that cannot be made in the zone, a
-// sweep with a kick in the hands for instance. Choices with the back on the fence, where there is no step back, are left out themselves: they are few.
+// sweep with a kick in the hands for instance. Choices with the back on the fence do not count: else nobody's steps back would.
 func (e *estimator) moves(t *table, z fighter.Zone, c *counts, allowed []bool) {
 	u := infer.Chosen{Counts: make([]float64, tape.NumMoves)}
 	patterns := slices.DeleteFunc(slices.SortedFunc(maps.Keys(c.tables), byText), func(p pattern) bool { return p.cornered })

@@ -36,17 +36,28 @@ type FigureRows struct {
 	Fighter   string
 	Figure    fighter.Figure
 	Sightings []Sighting // in the order of bouts, codings and clocks
+	Others    []Sighting // of a choice: those times at which something else of its table was chosen; in the same order
+	Stretches []Stretch  // of a rate: the free time that it stands against, by bout and round
 	Count     float64    // weights added up: what the profile says was seen, but of skills, which it states as information
 	Hits      float64    // of these, weights of those that are hits
 	Exposure  Exposure
+	Notes     []string // what was left out of the tape, or what it leaves open
+}
+
+// Stretch is a round's part of a rate's exposure.
+type Stretch struct {
+	Bout    *tape.Bout
+	Round   uint8
+	Acts    float64 // by weight
+	Seconds float64 // free, in the zone; by weight
 }
 
 // Exposure is what a count stands against.
 type Exposure struct {
-	Amount float64 // seconds of a rate; else choices, feints or attempts, by weight
-	Rounds int     // of a rate: in which the act could have been written down and there was time there
-	Hidden float64 // of choices: those in bouts in which the act was not looked for
-	Barred float64 // of choices: those under rules that forbid it
+	Amount float64 `json:"amount"` // seconds of a rate; else choices, feints or attempts, by weight
+	Rounds int     `json:"rounds"` // of a rate: in which the act could have been written down and there was time there
+	Hidden float64 `json:"hidden"` // of choices: those in bouts in which the act was not looked for
+	Barred float64 `json:"barred"` // of choices: those under rules that forbid it, and with the back on the fence where it is a step back
 }
 
 // Behind lists the rows behind a figure, told by the very code that counts them for [Calibrate] under the same options (For is not looked at).
@@ -55,15 +66,21 @@ func Behind(codings []*tape.Coding, o Options, id string, f fighter.Figure) (*Fi
 	if err := shown(f); err != nil {
 		return nil, err
 	}
-	_, _, sources, _, err := o.sources(codings)
+	_, _, sources, notes, err := o.sources(codings)
 	if err != nil {
 		return nil, err
 	}
-	out := &FigureRows{Fighter: id, Figure: f}
-	var seen []*source // by sighting
+	out := &FigureRows{Fighter: id, Figure: f, Notes: notes}
+	table := TableWith(f)
 	w := func(s *source, corner tape.Corner, figure fighter.Figure, row, about int) {
-		if figure == f && s.id(corner) == id {
-			out.Sightings, seen = append(out.Sightings, s.sighting(f, row, about)), append(seen, s)
+		switch {
+		case s.id(corner) != id:
+		case figure == f:
+			out.Sightings = append(out.Sightings, s.sighting(f, row, about))
+		case slices.Contains(table, figure):
+			other := s.sighting(figure, row, about)
+			other.Hit = false
+			out.Others = append(out.Others, other)
 		}
 	}
 	all := tally(sources, w)
@@ -72,11 +89,10 @@ func Behind(codings []*tape.Coding, o Options, id string, f fighter.Figure) (*Fi
 	if t == nil {
 		return nil, fmt.Errorf("no tape of %q in these folders that counts", id)
 	}
-	out.Exposure = t.exposure(f)
-	out.keep(func(i int) bool { return t.counts(f, seen[i].bout, out.Sightings[i].Round) })
-	slices.SortStableFunc(out.Sightings, func(a, b Sighting) int {
-		return cmp.Or(cmp.Compare(a.Bout.ID, b.Bout.ID), cmp.Compare(a.Coding, b.Coding), cmp.Compare(a.Round, b.Round), cmp.Compare(a.Clock, b.Clock))
-	})
+	out.Exposure, out.Stretches = t.exposure(f), t.stretches(f)
+	out.Sightings = slices.DeleteFunc(out.Sightings, func(s Sighting) bool { return !t.counts(f, s.Bout, s.Round) })
+	slices.SortStableFunc(out.Sightings, Sighting.compare)
+	slices.SortStableFunc(out.Others, Sighting.compare)
 	for _, s := range out.Sightings {
 		out.Count += s.Weight
 		if s.Hit {
@@ -89,14 +105,58 @@ func Behind(codings []*tape.Coding, o Options, id string, f fighter.Figure) (*Fi
 	return out, nil
 }
 
-func (r *FigureRows) keep(counts func(i int) bool) {
-	var kept []Sighting
-	for i, s := range r.Sightings {
-		if counts(i) {
-			kept = append(kept, s)
+// compare puts sightings in the order of bouts, codings and clocks.
+func (s Sighting) compare(o Sighting) int {
+	return cmp.Or(cmp.Compare(s.Bout.ID, o.Bout.ID), cmp.Compare(s.Coding, o.Coding), cmp.Compare(s.Round, o.Round), cmp.Compare(s.Clock, o.Clock))
+}
+
+// TableWith lists the figures of the table of choices that a figure is of; nil for one that is of none.
+func TableWith(f fighter.Figure) (out []fighter.Figure) {
+	for z := range fighter.ExchangeZones {
+		for _, table := range []func(int, tape.Move) fighter.Figure{fighter.Answer, fighter.Continue} {
+			if at := f - table(z, 0); at >= 0 && at < fighter.Figure(tape.NumMoves) {
+				for m := range tape.NumMoves {
+					out = append(out, table(z, m))
+				}
+			}
 		}
 	}
-	r.Sightings = kept
+	for threat := range fighter.NumThreats {
+		if at := f - fighter.Defend(threat, 0); at >= 0 && at < fighter.Figure(fighter.NumResponses) {
+			for r := range fighter.NumResponses {
+				out = append(out, fighter.Defend(threat, r))
+			}
+		}
+	}
+	return out
+}
+
+// stretches lists the rounds that a rate's exposure is of.
+func (t *counts) stretches(f fighter.Figure) (out []Stretch) {
+	z, m, ok := initiateOf(f)
+	if !ok {
+		return nil
+	}
+	for _, r := range t.rounds {
+		if free := r.free(z, m); free > 0 {
+			out = append(out, Stretch{r.bout, r.round, r.acts[f], free})
+		}
+	}
+	slices.SortFunc(out, func(a, b Stretch) int {
+		return cmp.Or(cmp.Compare(a.Bout.ID, b.Bout.ID), cmp.Compare(a.Round, b.Round))
+	})
+	return out
+}
+
+// NotShown says why no row of tape stands behind a figure of a profile; "" if rows may.
+func NotShown(p *fighter.Profile, f fighter.Figure) string {
+	if name := fighter.Define(f).Name; f == stepFigure && p.Sources[f] == fighter.FromTape {
+		return name + " was fitted by fighting the tape again (calibrate --steps): no single row stands behind it"
+	}
+	if err := shown(f); err != nil {
+		return err.Error()
+	}
+	return ""
 }
 
 // shown refuses figures that no row of tape stands behind.
@@ -141,13 +201,13 @@ func isRateOrChoice(f fighter.Figure) bool { return fighter.Define(f).Law != fig
 
 // counts reports whether a sighting in a round counts: a rate's only where there was free time in the zone.
 func (t *counts) counts(f fighter.Figure, bout *tape.Bout, round uint8) bool {
-	z, _, ok := initiateOf(f)
+	z, m, ok := initiateOf(f)
 	if !ok {
 		return true
 	}
 	for _, r := range t.rounds {
 		if r.bout == bout && r.round == round {
-			return r.seconds[z] > 0
+			return r.free(z, m) > 0
 		}
 	}
 	return false

@@ -40,6 +40,20 @@ func TestRowsAreAsManyAsTheProfileStates(t *testing.T) {
 			require.Equal(t, p.Seen[f], rows.Count, d.Name)
 			require.GreaterOrEqual(t, rows.Exposure.Amount+1e-9, rows.Hits, d.Name)
 		}
+		switch kind { // what a count stands against, listed: the time by round, and the other choices of the table
+		case "initiate":
+			seconds, acts := 0.0, 0.0
+			for _, s := range rows.Stretches {
+				seconds, acts = seconds+s.Seconds, acts+s.Acts
+			}
+			require.InDelta(t, rows.Exposure.Amount, seconds, 1e-6, d.Name)
+			require.InDelta(t, rows.Count, acts, 1e-9, d.Name)
+			require.Len(t, rows.Stretches, rows.Exposure.Rounds)
+			require.Empty(t, rows.Others)
+		case "answer", "continue", "defend":
+			require.Len(t, rows.Others, int(rows.Exposure.Amount-rows.Count), d.Name)
+			require.False(t, slices.ContainsFunc(rows.Others, func(s calibrate.Sighting) bool { return s.Hit }))
+		}
 		for _, s := range rows.Sightings {
 			require.True(t, s.Act != nil || s.About != nil)
 			require.True(t, s.Bout.Fighters[0].ID == "heron" || s.Bout.Fighters[1].ID == "heron")

@@ -21,6 +21,17 @@ func notes(sources []*source) (out []string) {
 	return out
 }
 
+// noTape says loudly whose profile rests on no round of tape.
+func noTape(wanted []string, tallies map[string]*counts, coarse *coarseTape) (out []string) {
+	for _, id := range wanted {
+		if tallies[id].roundsOf() == 0 && (coarse.tallies[id] == nil || len(coarse.tallies[id].rounds) == 0) {
+			out = append(out, fmt.Sprintf("NO TAPE of %s: no round in which their acts were coded and in sight counts; the profile is the population's but for what others' rows say, "+
+				"and a plan tried with it tells of an average professional", id))
+		}
+	}
+	return out
+}
+
 func (s *source) openQuestions() (out []string) {
 	add := func(format string, args ...any) { out = append(out, fmt.Sprintf(format, args...)) }
 	if n := int(s.age/s.weight + .5); n > 1 {
@@ -41,6 +52,9 @@ func (s *source) openQuestions() (out []string) {
 	}
 	if dark := s.dark(); dark > 0 {
 		add("%s of the coded time is out of sight and does not count", tape.FormatClock(dark))
+		if n := s.actsInTheDark(); n > 0 {
+			add("%d acts are written down while somebody was out of sight, and do not count", n)
+		}
 	}
 	return out
 }
@@ -73,6 +87,16 @@ func (s *source) forPair() bool {
 		}
 	}
 	return false
+}
+
+// actsInTheDark counts acts in coded time that was not in sight.
+func (s *source) actsInTheDark() (n int) {
+	for i := range s.events {
+		if e := &s.events[i]; e.IsAct() && e.Corner != tape.NoCorner && s.bout.Covers(e.Round, e.Clock) && !s.light(e.Round).has(e.Clock) {
+			n++
+		}
+	}
+	return n
 }
 
 // dark gives the time that was coded but not in sight, µs.

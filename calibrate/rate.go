@@ -41,16 +41,23 @@ func initiated(rounds []*roundCount, z fighter.Zone, m tape.Move) (acts, seconds
 		return nil, nil
 	}
 	for _, r := range rounds {
-		free := r.seconds[z]
-		if m == tape.MoveStepBack {
-			free -= r.fenced[z] // there was no room
-		}
-		if free > 0 && r.bout.LookedFor.Has(m.Act()) && r.bout.RuleSet.Allowed[m] {
+		if free := r.free(z, m); free > 0 {
 			acts = append(acts, r.acts[fighter.Initiate(z, m)])
 			seconds = append(seconds, free)
 		}
 	}
 	return acts, seconds
+}
+
+// free gives the free seconds in a zone in which a move could have been begun and written down; 0 where a round says nothing of its rate.
+func (r *roundCount) free(z fighter.Zone, m tape.Move) float64 {
+	if !fighter.Possible(z, m) || m == tape.NoMove || !r.bout.LookedFor.Has(m.Act()) || !r.bout.RuleSet.Allowed[m] {
+		return 0
+	}
+	if m == tape.MoveStepBack {
+		return max(r.seconds[z]-r.fenced[z], 0) // there was no room at the fence
+	}
+	return r.seconds[z]
 }
 
 // dispersion is that of a zone's acts between rounds, pooled over the moves. One act where next to none is expected would outweigh all

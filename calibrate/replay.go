@@ -19,7 +19,7 @@ type replay struct {
 
 // replays lists the bouts, the first coding by name of each. Who has no profile is taken for the population, of average build if no
 // body is known.
-func replays(sources []*source, profiles map[string]*fighter.Profile) (out []*replay) {
+func replays(sources []*source, profiles map[string]*fighter.Profile, population *fighter.PopulationFile) (out []*replay) {
 	var last *tape.Bout
 	for _, s := range sources {
 		if s.bout == last {
@@ -36,7 +36,7 @@ func replays(sources []*source, profiles map[string]*fighter.Profile) (out []*re
 			if s.bodies[c] != nil {
 				body = *s.bodies[c]
 			}
-			r.pair[c] = fighter.Population(id, body)
+			r.pair[c] = population.Profile(id, body)
 		}
 		out = append(out, r)
 	}
@@ -48,9 +48,9 @@ func (r *Result) replay(sources []*source, o Options) (err error) {
 	if !o.Steps && !o.Check {
 		return nil
 	}
-	all := replays(sources, r.Profiles)
+	all := replays(sources, r.Profiles, o.population())
 	if o.Steps {
-		if r.Steps, err = fitSteps(context.Background(), r.Profiles, all, o.Workers); err != nil {
+		if r.Steps, err = fitSteps(context.Background(), r.Profiles, all, o); err != nil {
 			return err
 		}
 	}

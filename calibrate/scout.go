@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 
+	"whatbout/fighter"
 	"whatbout/internal/infer"
 	"whatbout/internal/input"
 	"whatbout/tape"
@@ -52,12 +53,12 @@ const (
 
 // Scout tallies what a fighter does by situation on all tape and compares it with bouts of the population (at least one a tape are
 // played), each figure with an interval at the level (above 0, below 1). A fighter who is on none of the tapes, or whose acts nobody coded,
-// is an error. The order of the tapes does not matter; their names must differ.
+// is an error. The order of the tapes does not matter; their names must differ. population may be nil: the embedded one.
 //
 // Shares have Wilson intervals, their differences Newcombe's and chances from Fisher's exact test. Rates are divided by the
 // over-dispersion between rounds, as in [infer.CountDispersion]. Chances are adjusted after Benjamini & Hochberg; those of one situation
 // hang together, so that the adjustment is approximate.
-func Scout(tapes []*ScoutTape, id string, bouts int, level float64) (*Scouting, error) {
+func Scout(tapes []*ScoutTape, id string, bouts int, level float64, population *fighter.PopulationFile) (*Scouting, error) {
 	tapes = slices.SortedFunc(slices.Values(tapes), func(a, b *ScoutTape) int { return strings.Compare(a.Name, b.Name) })
 	mine := &scoutTally{clips: true}
 	var of []*ScoutTape
@@ -72,7 +73,7 @@ func Scout(tapes []*ScoutTape, id string, bouts int, level float64) (*Scouting, 
 	if len(of) == 0 {
 		return nil, notOnTape(tapes, id)
 	}
-	theirs, err := usualScout(of, bouts)
+	theirs, err := usualScout(of, bouts, Options{Population: population}.population())
 	if err != nil {
 		return nil, err
 	}

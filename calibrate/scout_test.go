@@ -180,7 +180,7 @@ func TestPlantedTendenciesAreFound(t *testing.T) {
 		d[fighter.Continue(z, tape.MoveStepBack)] *= 6
 	}
 	d[fighter.Bite(fighter.Hip)] += 2
-	s, err := Scout(played(t, d, 31, 24), "vole", 100, .95)
+	s, err := Scout(played(t, d, 31, 24), "vole", 100, .95, nil)
 	require.NoError(t, err)
 	found := map[string]Tendency{}
 	for _, x := range s.Tendencies {
@@ -215,7 +215,7 @@ func TestPlantedTendenciesAreFound(t *testing.T) {
 // with a chance of at most 0.05; of 40 scoutings 2 then do, with a standard error of √(40·0.05·0.95) = 1.4: at most 2 + 4.9·1.4 = 8.9.
 func TestNothingIsFoundOfAverageFighters(t *testing.T) {
 	all := played(t, averageFigures(), 77, 120)
-	theirs, err := usualScout(all[:1], 150)
+	theirs, err := usualScout(all[:1], 150, fighter.Shipped())
 	require.NoError(t, err)
 	wrong := 0
 	for i := 0; i < len(all); i += 3 {
@@ -235,17 +235,17 @@ func TestNothingIsFoundOfAverageFighters(t *testing.T) {
 
 func TestScoutOrderOfTapesAndUnknownFighter(t *testing.T) {
 	tapes := played(t, averageFigures(), 12, 2)
-	a, err := Scout(tapes, "vole", 10, .95)
+	a, err := Scout(tapes, "vole", 10, .95, nil)
 	require.NoError(t, err)
-	b, err := Scout([]*ScoutTape{tapes[1], tapes[0]}, "vole", 10, .95)
+	b, err := Scout([]*ScoutTape{tapes[1], tapes[0]}, "vole", 10, .95, nil)
 	require.NoError(t, err)
 	require.Equal(t, a, b)
-	_, err = Scout(tapes, "vol", 10, .95)
+	_, err = Scout(tapes, "vol", 10, .95, nil)
 	require.ErrorContains(t, err, `did you mean "vole"?`)
 	for _, s := range tapes {
 		s.Bout.Corners = [2]bool{}
 	}
-	_, err = Scout(tapes, "vole", 10, .95)
+	_, err = Scout(tapes, "vole", 10, .95, nil)
 	require.ErrorContains(t, err, "nothing")
 }
 
@@ -254,7 +254,7 @@ func TestPopulationIsCodedAsTheTapeWas(t *testing.T) {
 	s := played(t, averageFigures(), 9, 1)[0]
 	s.Bout.LookedFor = tape.Groups{}
 	s.Bout.LookedFor[tape.GroupKicks], s.Bout.LookedFor[tape.GroupResults], s.Bout.LookedFor[tape.GroupRange] = true, true, true
-	theirs, err := usualScout([]*ScoutTape{s}, 10)
+	theirs, err := usualScout([]*ScoutTape{s}, 10, fighter.Shipped())
 	require.NoError(t, err)
 	for at := range situations {
 		for k, o := range scoutTable[at].kind.options() {
@@ -274,7 +274,7 @@ func TestPopulationHasTheCodedTimeOnly(t *testing.T) {
 	s := played(t, averageFigures(), 9, 1)[0]
 	rate := func(from, to int64) float64 {
 		s.Bout.Coded = []tape.Interval{{Round: 1, From: from, To: to}}
-		theirs, err := usualScout([]*ScoutTape{s}, 40)
+		theirs, err := usualScout([]*ScoutTape{s}, 40, fighter.Shipped())
 		require.NoError(t, err)
 		require.Zero(t, theirs.counts[roundsLate][4].of)
 		punches := theirs.counts[roundsEarly][4]

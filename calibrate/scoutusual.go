@@ -14,11 +14,11 @@ const scoutKey = 0x73636f7574
 
 // usualScout plays average fighters against each other, under each tape's rule set and coded as that tape was, and tallies both corners:
 // what anybody would have done in the same situations.
-func usualScout(tapes []*ScoutTape, bouts int) (*scoutTally, error) {
+func usualScout(tapes []*ScoutTape, bouts int, population *fighter.PopulationFile) (*scoutTally, error) {
 	t := &scoutTally{}
 	b := sim.NewBout()
 	body := fighter.AverageBody()
-	d := fighter.Population("average", body).Centre()
+	d := population.Profile("average", body).Centre()
 	for k, s := range tapes {
 		rules := s.Bout.RuleSet
 		b.Setup(rules, sim.AverageWorld())

@@ -9,7 +9,7 @@ import (
 type flag uint8
 
 const (
-	busy      flag = iota // the other was in an own act, or not yet half back from it
+	busy      flag = iota // the other was in an own act, or not yet half back from it; after a lunge not yet back
 	hurtOther             // the other was hurt
 	lunging
 	wide
@@ -117,7 +117,9 @@ func (s *source) stateOf(i int, v *view, in setting) standing {
 	e := &s.events[i]
 	st := standing{zone: v.begun(e), known: s.lookFor(e.Corner)}
 	if s.bout.LookedFor[tape.GroupDefences] && e.Defence != tape.DefenceUnknown {
-		st.defence = e.Defence
+		if st.defence = e.Defence; st.defence == tape.StrikeFirst { // which protects from nothing; what it does is that the other is busy
+			st.defence = tape.DefenceNone
+		}
 	}
 	if s.bout.LookedFor[tape.GroupHow] && e.How != tape.HowUncoded {
 		st.known |= 1<<lunging | 1<<wide
@@ -186,7 +188,7 @@ func guarded(o *tape.Event) (height tape.Value, squares bool) {
 		height = tape.Head
 	case tape.Catch, tape.Sprawl, tape.Smother:
 		height = tape.Body
-	case tape.DefenceUncoded, tape.DefenceUnknown, tape.DefenceNone:
+	case tape.DefenceUncoded, tape.DefenceUnknown, tape.DefenceNone, tape.StrikeFirst:
 		return tape.NoValue, false
 	}
 	switch fighter.ThreatOf(o.Act) {

@@ -68,17 +68,17 @@ var stepFigure = fighter.Alone(fighter.StepLength)
 // minimum of (coded-simulated)'W(coded-simulated) + (x-prior)²/τ² has around the truth, on average over the prior, the variance
 // H⁻¹(J'WΩWJ + 1/τ²)H⁻¹ with H = J'WJ + 1/τ² (the sandwich). Ω is taken from whole tapes simulated with draws of the profiles, so that what
 // tape leaves open of rates and skills, and of the others' steps, is in it; simulation adds 1/draws of it.
-func fitSteps(ctx context.Context, profiles map[string]*fighter.Profile, all []*replay, workers int) ([]StepFit, error) {
+func fitSteps(ctx context.Context, profiles map[string]*fighter.Profile, all []*replay, o Options) ([]StepFit, error) {
 	fits := map[string]*StepFit{}
 	for pass := range stepPasses {
 		for _, id := range slices.Sorted(maps.Keys(profiles)) {
-			s := newStepper(id, profiles[id], all, workers)
+			s := newStepper(profiles[id], o.population().Profile(id, profiles[id].Body), all, o.Workers)
 			fit, err := s.fit(ctx, fits[id])
 			if err != nil {
 				return nil, err
 			}
 			fits[id] = fit
-			fit.apply(profiles[id])
+			fit.apply(profiles[id], s.usual)
 			if pass < stepPasses-1 {
 				continue
 			}
@@ -95,8 +95,7 @@ func fitSteps(ctx context.Context, profiles map[string]*fighter.Profile, all []*
 }
 
 // apply moves the profile's figure, or leaves it at the population's.
-func (f *StepFit) apply(p *fighter.Profile) {
-	usual := fighter.Population(p.ID, p.Body)
+func (f *StepFit) apply(p, usual *fighter.Profile) {
 	p.Figures[stepFigure], p.Sources[stepFigure], p.Seen[stepFigure] = usual.Figures[stepFigure], usual.Sources[stepFigure], 0
 	if f.Ended == StepConverged {
 		p.Figures[stepFigure], p.Sources[stepFigure], p.Seen[stepFigure] = f.Length, fighter.FromTape, f.Steps
@@ -106,6 +105,7 @@ func (f *StepFit) apply(p *fighter.Profile) {
 // stepper fits one fighter's step.
 type stepper struct {
 	profile *fighter.Profile
+	usual   *fighter.Profile // as the population has somebody with that body
 	bouts   []*replay
 	corners []tape.Corner
 	known   [][][]stay // by bout and round: when the fighter's zone was known
@@ -117,12 +117,12 @@ type stepper struct {
 	drawn   map[*fighter.Profile][]fighter.Draw // the others' with a step of their own drawn
 }
 
-func newStepper(id string, p *fighter.Profile, all []*replay, workers int) *stepper {
-	s := &stepper{profile: p, workers: workers, prior: fighter.Population(id, p.Body).Figures[stepFigure], drawn: map[*fighter.Profile][]fighter.Draw{}}
+func newStepper(p, usual *fighter.Profile, all []*replay, workers int) *stepper {
+	s := &stepper{profile: p, usual: usual, workers: workers, prior: usual.Figures[stepFigure], drawn: map[*fighter.Profile][]fighter.Draw{}}
 	var m motion
 	for _, r := range all {
 		for c := tape.RedCorner; c <= tape.BlueCorner; c++ {
-			if r.src.id(c) == id && r.src.lookedFor(tape.StateRange) {
+			if r.src.id(c) == p.ID && r.src.lookedFor(tape.StateRange) {
 				s.bouts, s.corners = append(s.bouts, r), append(s.corners, c)
 				s.known = append(s.known, s.read(r, c, &m))
 				s.draw(r.pair[0])

@@ -54,7 +54,7 @@ func (t *counts) choiceDispersion(point func(int, tape.Move) fighter.Figure) inf
 	var parts []infer.Dispersion
 	for z := range fighter.ExchangeZones {
 		var rounds [][]float64
-		for _, r := range unaged(t.rounds) {
+		for _, r := range unaged(t.rounds) { // as they were seen
 			row := make([]float64, tape.NumMoves)
 			for m := range tape.NumMoves {
 				row[m] = r.choices[point(z, m)]

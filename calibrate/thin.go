@@ -103,7 +103,7 @@ func lostIn(p, prior *fighter.Profile, less []map[string]*counts) (out lost) {
 	var whole, part [2][tape.NumGroups + 1]float64 // doing nothing is the last
 	addTables(&whole, p, prior, thinnings)
 	for _, tallies := range less {
-		q := fighter.Population(p.ID, p.Body)
+		q := prior.Clone()
 		setRates(q, tallies[p.ID])
 		setTables(q, tallies[p.ID])
 		for z := range fighter.NumZones {

@@ -92,11 +92,11 @@ func joinDoubts(bouts []*boutDoubt, g tape.Group, acts map[*boutDoubt]float64) (
 // widen takes the coders' error into a profile that tape has moved, and nothing else yet: what tape added to the population's figures is
 // corrected by what two codings say was missed or made up, shared out over the acts that it may have been called by mistake, and weighed
 // down so that the logarithm of a rate, or of a weight against its rest, has the coders' variance on top of its own.
-func (d *fighterDoubt) widen(p *fighter.Profile, known, assumed []map[string]*counts) {
+func (d *fighterDoubt) widen(p *fighter.Profile, population *fighter.PopulationFile, u *usual, known, assumed []map[string]*counts) {
 	if *d == (fighterDoubt{}) {
 		return
 	}
-	prior := fighter.Population(p.ID, p.Body)
+	prior := population.Profile(p.ID, p.Body)
 	d.correct, d.assumed = lostIn(p, prior, known), lostIn(p, prior, assumed)
 	for g := range d.groups {
 		if d.groups[g] == (groupDoubt{}) {
@@ -111,7 +111,7 @@ func (d *fighterDoubt) widen(p *fighter.Profile, known, assumed []map[string]*co
 			d.widenTable(p, prior, k, func(m tape.Move) fighter.Figure { return table(z, m) })
 		}
 	}
-	d.widenBites(p, prior)
+	d.widenBites(p, prior, u)
 }
 
 // group is none of a change of stance, which belongs to no group of acts.
@@ -210,7 +210,9 @@ func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k int, figure func(
 	after, _ := m.posterior()
 	for i, move := range moves {
 		w := after[i].Mean() * (1 + scale)
-		shape := math.Min(after[i].Shape, w)
+		is := p.Figures[figure(move)]
+		misread := 1/is.A - 1/is.Mean(fighter.Weight) // variance of the logarithm beyond that of a weight, which stays
+		shape := 1 / (1/math.Min(after[i].Shape, w) + misread)
 		p.Figures[figure(move)] = fighter.Posterior{A: shape, B: w / shape}
 	}
 }
@@ -224,7 +226,7 @@ func informs(p, c float64) float64 {
 
 // widenBites weighs down what tape says of readiness to bite; where two codings tell how often a bite is coded wrongly, the shift, which
 // that draws towards even, is undone as well.
-func (d *fighterDoubt) widenBites(p, prior *fighter.Profile) {
+func (d *fighterDoubt) widenBites(p, prior *fighter.Profile, u *usual) {
 	for c := range fighter.NumCues {
 		f := fighter.Bite(c)
 		before, after := prior.Figures[f], p.Figures[f]
@@ -232,7 +234,6 @@ func (d *fighterDoubt) widenBites(p, prior *fighter.Profile) {
 		if d.bites == 0 || p.Sources[f] != fighter.FromTape || gain <= 0 {
 			continue
 		}
-		u := shippedUsual()
 		share := u.heeded[c] / (1 + math.Exp(-u.bitten[c]))
 		shift := (after.A - before.A) / (after.B * after.B * gain) // what tape alone says
 		left := informs(share, d.bites)

@@ -153,6 +153,7 @@ func (t *showing) yield(p *fighter.Profile) *Yield {
 		}
 	}
 	added := func(f fighter.Figure) float64 { return p.Figures[f].A - prior.Figures[f].A }
+	chosen := func(f fighter.Figure) float64 { return p.Figures[f].Mean(fighter.Weight) - prior.Figures[f].A } // whose doubt may be wider than a weight's
 	for z := range fighter.NumZones {
 		for m := range tape.NumMoves {
 			f := fighter.Initiate(z, m)
@@ -163,7 +164,7 @@ func (t *showing) yield(p *fighter.Profile) *Yield {
 		for _, table := range []func(int, tape.Move) fighter.Figure{fighter.Answer, fighter.Continue} {
 			decisions := 0.0
 			for m := range tape.NumMoves {
-				decisions += added(table(row, m))
+				decisions += chosen(table(row, m))
 			}
 			for m := range tape.NumMoves {
 				in(fighter.Kicking+fighter.Zone(row), table(row, m), decisions)

@@ -13,10 +13,11 @@ import (
 )
 
 type auditFlags struct {
-	rounds, workers           int
-	seed                      uint64
-	format, holdBack, require string
-	all, full, quiet          bool
+	rounds, workers                       int
+	seed                                  uint64
+	format, holdBack, require, population string
+	page                                  string
+	all, full, quiet                      bool
 }
 
 func auditCommand() *cobra.Command {
@@ -42,6 +43,7 @@ Exit codes: 0 fine, 1 with --require fit when a group of figures does not fit or
 	}
 	c.Flags().IntVar(&f.rounds, "rounds", 500, "predictive rounds for each coded one, from 499")
 	c.Flags().StringVar(&f.holdBack, "hold-back", "", "bout or round: each in turn; round=3; or the id of a bout: make the profiles without it")
+	c.Flags().StringVar(&f.population, "population", "", populationHelp)
 	c.Flags().StringVar(&f.require, "require", "", "fit: exit with 1 when a group does not fit, or none can be told")
 	c.Flags().BoolVar(&f.all, "all", false, "take bouts that are not as usual, and sparring, too")
 	c.Flags().StringVar(&f.format, "format", "text", "text, json or csv")
@@ -49,6 +51,7 @@ Exit codes: 0 fine, 1 with --require fit when a group of figures does not fit or
 	c.Flags().BoolVar(&f.full, "full", false, "text with all totals and rounds, not only those outside their interval")
 	c.Flags().BoolVar(&f.quiet, "quiet", false, "no progress")
 	c.Flags().IntVar(&f.workers, "workers", 0, "workers (0: one a core); never changes the result")
+	c.Flags().StringVar(&f.page, "report", "", "write a report for a browser to this file: one file, no network, prints")
 	return c
 }
 
@@ -63,6 +66,10 @@ func (f *auditFlags) run(c *cobra.Command, args []string) error {
 	g := &given{}
 	o := calibrate.AuditOptions{Draws: f.rounds, Seed: f.seed, Workers: f.workers, All: f.all}
 	o.Profiles, o.Joint = g.profiles(files)
+	o.Population = g.population(f.population)
+	if f.population != "" && len(files) > 0 {
+		g.faults = append(g.faults, errors.New("--population goes with profiles that are made from the tape; those that are given stand on their own"))
+	}
 	g.faults = append(g.faults, f.check(&o, dirs))
 	codings, err := calibrate.Read(dirs...)
 	if err := errors.Join(append(g.faults, err)...); err != nil {
@@ -86,8 +93,12 @@ func (f *auditFlags) run(c *cobra.Command, args []string) error {
 		return inputError{err}
 	}
 	audit.Notes = append(audit.Notes, g.notes...)
+	if o.Population != nil {
+		audit.Notes = append(audit.Notes, fmt.Sprintf("the profiles stand on the population %s.", o.Population.ID))
+	}
 	out := &report.Audit{Schema: report.AuditSchema, Version: Version, Seed: f.seed, Inputs: g.inputs, Audit: *audit, Again: f.again(args), Full: f.full}
-	return errors.Join(f.write(c, out), f.required(audit))
+	page := pageFlags{page: f.page}
+	return errors.Join(f.write(c, out), page.write(out), f.required(audit))
 }
 
 func (f *auditFlags) check(o *calibrate.AuditOptions, dirs []string) error {
@@ -127,7 +138,7 @@ func (f *auditFlags) again(args []string) string {
 	for _, flag := range []struct {
 		set  bool
 		word string
-	}{{f.holdBack != "", " --hold-back " + shellWord(f.holdBack)}, {f.all, " --all"}, {f.full, " --full"}, {f.require != "", " --require " + f.require}} {
+	}{{f.population != "", " --population " + shellWord(f.population)}, {f.holdBack != "", " --hold-back " + shellWord(f.holdBack)}, {f.all, " --all"}, {f.full, " --full"}, {f.require != "", " --require " + f.require}} {
 		if flag.set {
 			line += flag.word
 		}

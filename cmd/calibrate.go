@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"math"
 	"os"
 	"path/filepath"
 	"slices"
@@ -19,8 +20,9 @@ import (
 )
 
 func calibrateCommand() *cobra.Command {
-	var out, coder string
+	var out, coder, population string
 	var o calibrate.Options
+	var age ageFlags
 	c := &cobra.Command{
 		Use:   "calibrate BOUT_DIR...",
 		Short: "Turn coded tape into profiles",
@@ -33,10 +35,12 @@ func calibrateCommand() *cobra.Command {
 		Example: "  whatbout init mine\n  whatbout calibrate mine/tape/* --out mine/profiles",
 		Args:    func(c *cobra.Command, args []string) error { return wrap(cobra.MinimumNArgs(1)(c, args)) },
 		RunE: func(c *cobra.Command, args []string) error {
-			var problems [2]error
+			var problems [4]error
 			var codings []*tape.Coding
 			o.Coder, problems[0] = calibrate.ReadCoderDoubt(coder)
 			codings, o.Coarse, problems[1] = calibrate.ReadAll(args...)
+			o.Population, problems[2] = readPopulation(population)
+			o.Age, problems[3] = age.age, age.check(c)
 			if err := errors.Join(problems[:]...); err != nil {
 				return inputError{err}
 			}
@@ -65,6 +69,8 @@ func calibrateCommand() *cobra.Command {
 	c.Flags().StringVar(&out, "out", "profiles", "folder for the profiles")
 	c.Flags().StringSliceVar(&o.For, "fighter", nil, "make the profile of this fighter only (may be repeated)")
 	c.Flags().BoolVar(&o.All, "all", false, "take bouts that are not as usual, and sparring, too")
+	c.Flags().StringVar(&population, "population", "", populationHelp)
+	age.add(c)
 	c.Flags().StringVar(&coder, "coder", "usual", "what one coder alone does wrong: usual, exact, or percents such as missed=5,feints=20,extra=2,confused=5,wrong=5")
 	c.Flags().BoolVar(&o.Steps, "steps", false, "fit the lengths of steps by simulating the tape")
 	c.Flags().BoolVar(&o.Check, "check", false, "simulate the tape from the profiles, and show what differs")
@@ -94,6 +100,10 @@ func tellEvidence(w io.Writer, dir string, r *calibrate.Result) error {
 	var b strings.Builder
 	for _, id := range slices.Sorted(maps.Keys(r.Profiles)) {
 		e := r.Evidence[id]
+		if e.Rounds == 0 && e.Coarse.Rounds == 0 {
+			fmt.Fprintf(&b, "%s: NO TAPE, the population: %d figures moved by others' rows\n", filepath.Join(dir, id+".yaml"), moved(r.Profiles[id]))
+			continue
+		}
 		fmt.Fprintf(&b, "%s: %s, %d figures moved by tape\n", filepath.Join(dir, id+".yaml"), coded(e), moved(r.Profiles[id]))
 		if e.Rounds > 0 {
 			fmt.Fprintf(&b, "  acts vary between rounds more than chance by the factor: %s\n", dispersions(e))
@@ -110,6 +120,9 @@ func tellEvidence(w io.Writer, dir string, r *calibrate.Result) error {
 // coded says how much was coded, by level.
 func coded(e *calibrate.Evidence) string {
 	acts := fmt.Sprintf("%.1f minutes in %d rounds coded", e.Minutes, e.Rounds)
+	if math.Abs(e.Weighed-e.Minutes) > 1e-9*e.Minutes {
+		acts += fmt.Sprintf(" (by age they count as %.1f)", e.Weighed)
+	}
 	if e.Coarse.Rounds == 0 {
 		return acts
 	}

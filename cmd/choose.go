@@ -83,7 +83,7 @@ func (f *chooseFlags) run(c *cobra.Command, args []string) error {
 		if result == nil {
 			return err
 		}
-		return errors.Join(show(c, f.format, f.describe(q, result, g)), err)
+		return f.show(c, f.describe(q, result, g), err)
 	})
 }
 

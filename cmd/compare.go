@@ -10,15 +10,14 @@ import (
 	"whatbout/internal/infer"
 	"whatbout/report"
 	"whatbout/study"
-	"whatbout/tactics"
 )
 
 type compareFlags struct {
 	plansFlags
 	playing
 	within float64
+	set    []string
 	truth  bool
-	page   string
 }
 
 func compareCommand() *cobra.Command {
@@ -32,7 +31,6 @@ func compareCommand() *cobra.Command {
 	f.add(c)
 	f.addFormat(c)
 	c.Flags().BoolVar(&f.truth, "truth", false, "show the demo's truth beside the answer")
-	c.Flags().StringVar(&f.page, "report", "", "write a report for a browser to this file: one file, no network, prints")
 	return c
 }
 
@@ -42,6 +40,7 @@ func (f *compareFlags) add(c *cobra.Command) {
 	f.addBaseline(c)
 	f.playing.add(c, 400, 24, fmt.Sprintf("; with --within the most, %d unless given", mostDraws))
 	c.Flags().Float64Var(&f.within, "within", 0, "add draws until every difference in bouts won is known within this many bouts in 100")
+	c.Flags().StringArrayVar(&f.set, "set", nil, "what if: put a dial of sweep at a value in every draw, such as own.bites.hip:4 or their.rate.jab:6; repeated")
 }
 
 func wrap(err error) error {
@@ -66,18 +65,35 @@ func (f *compareFlags) check(c *cobra.Command) error {
 			faults = append(faults, fmt.Errorf("--within with --draws %d; expected at least %d, where it first looks", f.draws, infer.FirstLook))
 		}
 	}
+	settings, err := f.settings()
+	if faults = append(faults, err); len(settings) > 0 && f.truth {
+		faults = append(faults, errors.New("--truth and --set exclude each other; nobody's truth is what is put there by hand"))
+	}
 	if f.truth && !f.demo() {
 		faults = append(faults, errors.New("--truth goes with the demo's fighters only; leave out --fighter and --opponent"))
 	}
 	return errors.Join(faults...)
 }
 
+// settings are what is moved under every plan.
+func (f *compareFlags) settings() (out []study.Setting, err error) {
+	var faults []error
+	for _, word := range f.set {
+		s, err := study.ParseSetting(word)
+		if err != nil {
+			faults = append(faults, fmt.Errorf("--set: %w", err))
+		}
+		out = append(out, s)
+	}
+	return out, errors.Join(faults...)
+}
+
 func (f *compareFlags) run(c *cobra.Command, args []string) error {
 	return f.play(c, args, func(q *study.Comparison, out *report.Comparison, err error) error {
 		if f.page != "" && err == nil {
-			err = f.writePage(c, q, out)
+			out.Watched, err = traceOf(q).Run(c.Context())
 		}
-		return errors.Join(show(c, f.format, out), err)
+		return f.show(c, out, err)
 	})
 }
 
@@ -91,6 +107,13 @@ func (f *compareFlags) play(c *cobra.Command, args []string, tell func(*study.Co
 		q := &study.Comparison{
 			Fighter: g.red, Opponent: g.blue, Joint: g.joint, Plans: g.plans, OpponentPlan: g.opponentPlan, Rules: g.rules,
 			Seed: f.seed, Draws: f.draws, Bouts: f.bouts, Level: f.level, Within: f.within / 100, Workers: f.workers, Store: store, Progress: progress,
+		}
+		settings, err := f.settings()
+		if err != nil {
+			return wrap(err)
+		}
+		for range q.Plans {
+			q.Set = append(q.Set, settings)
 		}
 		result, err := q.Run(c.Context())
 		if result == nil {
@@ -108,16 +131,10 @@ func (f *compareFlags) describe(q *study.Comparison, r *study.Result, g *given) 
 	out := report.NewComparison(q, r)
 	out.Version, out.Inputs, out.Again = Version, g.inputs, f.again(g)
 	out.Warnings = append(out.Warnings, g.warnings(r.Partial)...)
-	return out
-}
-
-// adherence says how well a plan is taken to be followed; there is nothing to follow in "as usual".
-func adherence(p *tactics.Plan) []string {
-	if len(p.Rules) == 0 {
-		return nil
+	if len(f.set) > 0 {
+		out.Warnings = append(out.Warnings, report.MovedNote)
 	}
-	return []string{fmt.Sprintf("%q is followed at %.0f %% of decisions when fresh (standard deviation %.0f points), less when tired or hurt: an assumption.",
-		p.Name, 100*p.Adherence.Share, 100*p.Adherence.SD)}
+	return out
 }
 
 // again is the line that gives the same result.
@@ -128,6 +145,9 @@ func (f *compareFlags) again(g *given) string {
 	}
 	if f.truth {
 		line += " --truth"
+	}
+	for _, word := range f.set {
+		line += " --set " + shellWord(word)
 	}
 	return line + g.again
 }

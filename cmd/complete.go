@@ -8,16 +8,23 @@ import (
 	"whatbout/tape"
 )
 
-// formats of each command that has --format.
-var formats = map[string][]string{"compare": shownFormats, "choose": shownFormats, "next": shownFormats, "sweep": shownFormats, "show": shownFormats, "run": shownFormats, "bout": {"text", "tape", "json"}}
+// otherFormats are those of commands that do not have all of [shownFormats], or others.
+var otherFormats = map[string][]string{"bout": {"text", "tape", "json"}, "population": {"text", "json"}}
+
+func formatsOf(command string) []string {
+	if other := otherFormats[command]; other != nil {
+		return other
+	}
+	return shownFormats
+}
 
 // completions of flags by name, for every command that has them.
 func completions(command string) map[string][]string {
-	return map[string][]string{"rule": plans.Names(), "rule-plan": plans.Names(), "rules": tape.RuleSetNames(), "format": formats[command], "whose": {"fighter", "opponent"}}
+	return map[string][]string{"rule": plans.Names(), "rule-plan": plans.Names(), "rules": tape.RuleSetNames(), "format": formatsOf(command), "whose": {"fighter", "opponent"}}
 }
 
 // yamlFlags name files.
-var yamlFlags = []string{"fighter", "opponent", "plan", "opponent-plan", "baseline"}
+var yamlFlags = []string{"fighter", "opponent", "plan", "opponent-plan", "baseline", "population"}
 
 // complete teaches the shell the words that flags and arguments may have.
 func complete(root *cobra.Command) {
@@ -32,8 +39,11 @@ func complete(root *cobra.Command) {
 				must(c.MarkFlagFilename(flag, "yaml", "yml"))
 			}
 		}
-		if c.Name() == "sweep" {
+		switch c.Name() {
+		case "sweep":
 			c.ValidArgsFunction = completeFigure
+		case "evidence":
+			c.ValidArgsFunction = completeEvidence
 		}
 	}
 }

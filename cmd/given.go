@@ -199,17 +199,17 @@ func (g *given) underRules() string {
 	return " --rules " + g.rules.Name
 }
 
+const demoNote = "the demo is invented: fighters, styles and bouts are our own; its tape was made by the engine."
+
 // warnings are what every study of plans says under its figures.
 func (g *given) warnings(partial bool) (out []string) {
 	if g.demo {
-		out = append(out, "the demo is invented: fighters, styles and bouts are our own; its tape was made by the engine.")
+		out = append(out, demoNote)
 	}
-	out = append(out, "\"as usual\" is the average of the coded rounds over the opponents met.")
+	out = append(out, report.UsualNote)
 	out = append(out, g.notes...)
 	for _, p := range append(slices.Clone(g.plans), g.opponentPlan) {
-		if p != nil {
-			out = append(out, adherence(p)...)
-		}
+		out = append(out, report.Followed(p)...)
 	}
 	if partial {
 		out = append(out, "interrupted: the figures rest on the draws that were finished; the line below plays them all.")

@@ -78,7 +78,7 @@ func (f *nextFlags) run(c *cobra.Command, args []string) error {
 		out.Version, out.Inputs, out.Tolerance, out.CoderMinutes = Version, g.inputs, f.tolerance/100, f.coder*60/float64(g.rules.RoundSeconds)
 		out.Again = f.again(g)
 		out.Warnings = g.warnings(result.Partial)
-		return errors.Join(show(c, f.format, out), err)
+		return f.show(c, out, err)
 	})
 }
 

@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"whatbout/report"
 	"whatbout/study"
 )
 
@@ -17,8 +18,9 @@ type playing struct {
 	draws, bouts, workers int
 	level                 float64
 	format                string
-	quiet                 bool
-	resume                resumeFlag
+	pageFlags
+	quiet  bool
+	resume resumeFlag
 }
 
 // add takes the draws and bouts that a study plays unless told, and what its draws are beside possible truths.
@@ -32,9 +34,18 @@ func (p *playing) add(c *cobra.Command, draws, bouts int, also string) {
 	p.resume.add(c)
 }
 
-// addFormat is for commands whose result is shown in any of the formats.
+// addFormat is for commands whose result is shown in any of the formats, and as a page.
 func (p *playing) addFormat(c *cobra.Command) {
 	c.Flags().StringVar(&p.format, "format", "text", "text, json or csv")
+	p.pageFlags.add(c)
+}
+
+// show shows a result, and writes its page if that was asked for; err says why the result is not whole, and then there is no page.
+func (p *playing) show(c *cobra.Command, r report.Shown, err error) error {
+	if err == nil {
+		err = p.pageFlags.write(r)
+	}
+	return errors.Join(show(c, p.format, r), err)
 }
 
 const mostBouts = 100000 // a draw: a worker keeps the figures of all of them, 0.5 kB each
@@ -43,7 +54,7 @@ const mostBouts = 100000 // a draw: a worker keeps the figures of all of them, 0
 func (p *playing) check(leastDraws int) error {
 	var faults []error
 	if p.format != "" {
-		faults = append(faults, format(p.format, shownFormats...))
+		faults = append(faults, format(p.format, shownFormats...), p.pageFlags.check())
 	}
 	if p.draws < leastDraws || p.bouts < 2 || p.bouts > mostBouts || p.workers < 0 || !(p.level > .5 && p.level < 1) {
 		faults = append(faults, fmt.Errorf("expected --draws from %d, --bouts from 2 to %d, --workers from 0 and --level above 0.5 and below 1", leastDraws, mostBouts))

@@ -43,9 +43,13 @@ func tree() *cobra.Command {
 		SilenceUsage:  true,
 	}
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return inputError{err} })
-	root.AddCommand(compareCommand(), chooseCommand(), nextCommand(), sweepCommand(), boutCommand(), censusCommand(), calibrateCommand(), scoutCommand(),
-		sketchCommand(), agreeCommand(), auditCommand(), initCommand(), validateCommand(),
-		showCommand(), runCommand(), sheetCommand(), replayCommand())
+	for _, g := range groups() {
+		root.AddGroup(&cobra.Group{ID: g.id, Title: g.title})
+		for _, c := range g.commands {
+			c.GroupID = g.id
+			root.AddCommand(c)
+		}
+	}
 	complete(root)
 	root.InitDefaultHelpCmd()
 	root.InitDefaultCompletionCmd()
@@ -65,6 +69,23 @@ func tree() *cobra.Command {
 		}
 	}
 	return root
+}
+
+// group is what belongs to one kind of question.
+type group struct {
+	id, title string
+	commands  []*cobra.Command
+}
+
+// groups lists all commands but help and completion, in the order of their use.
+func groups() []group {
+	return []group{
+		{"ask", "Ask what a plan changes:", []*cobra.Command{compareCommand(), chooseCommand(), creditCommand(), sweepCommand(), tornadoCommand(), nextCommand()}},
+		{"hand", "Hand it over, look at it, keep it:", []*cobra.Command{sheetCommand(), serveCommand(), boutCommand(), replayCommand(), runCommand(), showCommand()}},
+		{"tape", "From coded tape to profiles:", []*cobra.Command{scoutCommand(), calibrateCommand(), evidenceCommand(), populationCommand(), sketchCommand()}},
+		{"check", "Check tape, coders and the model:", []*cobra.Command{validateCommand(), agreeCommand(), auditCommand(), censusCommand()}},
+		{"start", "Begin:", []*cobra.Command{initCommand()}},
+	}
 }
 
 func showHelp(c *cobra.Command, _ []string) error { return c.Help() }

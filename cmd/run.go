@@ -20,10 +20,10 @@ import (
 const StudyFormat = "whatbout.study/1"
 
 // studies are the commands that a study's file may stand for.
-var studies = []string{"compare", "choose", "next", "sweep"}
+var studies = []string{"compare", "choose", "credit", "next", "sweep", "tornado"}
 
 // notAsked are flags that change how a study is run or shown, and not what it is; they stand on the command line.
-var notAsked = []string{"format", "help", "quiet", "workers", "resume", "report"}
+var notAsked = []string{"format", "help", "quiet", "workers", "resume", "report", "checks"}
 
 // studyFile is a study kept in a file: a command with its arguments and options, and what only the user knows for the checklist.
 type studyFile struct {
@@ -37,6 +37,7 @@ func runCommand() *cobra.Command {
 	var form, out, resume string
 	var workers int
 	var quiet bool
+	var page pageFlags
 	c := &cobra.Command{
 		Use:     "run STUDY.yaml",
 		Short:   "Run a study from a file kept in version control, with the reporting checklist filled in",
@@ -44,8 +45,8 @@ func runCommand() *cobra.Command {
 		Example: "  whatbout run studies/stay-close.yaml\n  whatbout run studies/stay-close.yaml --out record.json --resume bouts.kept\n  whatbout show record.json",
 		Args:    func(c *cobra.Command, args []string) error { return wrap(cobra.ExactArgs(1)(c, args)) },
 		RunE: func(c *cobra.Command, args []string) error {
-			if err := format(form, shownFormats...); err != nil {
-				return err
+			if err := errors.Join(format(form, shownFormats...), page.check()); err != nil {
+				return wrap(err)
 			}
 			s, err := readStudy(args[0])
 			if err != nil {
@@ -55,12 +56,15 @@ func runCommand() *cobra.Command {
 			if quiet {
 				how = append(how, "--quiet")
 			}
-			if resume != "" {
-				file, err := filepath.Abs(resume)
+			for flag, file := range map[string]string{"--resume": resume, "--report": page.page} { // a page is written twice: the study's, then the record's
+				if file == "" {
+					continue
+				}
+				file, err := filepath.Abs(file)
 				if err != nil {
 					return err
 				}
-				how = append(how, "--resume", file)
+				how = append(how, flag, file)
 			}
 			record, err := s.run(c, filepath.Dir(args[0]), how)
 			if record == nil {
@@ -68,6 +72,9 @@ func runCommand() *cobra.Command {
 			}
 			if out != "" {
 				err = errors.Join(err, input.WriteStream(out, record.JSON))
+			}
+			if err == nil {
+				err = page.write(record)
 			}
 			return errors.Join(show(c, form, record), err)
 		},
@@ -77,6 +84,7 @@ func runCommand() *cobra.Command {
 	c.Flags().StringVar(&resume, "resume", "", "keep what is played in this file, and play nothing again that is in it; never changes the result")
 	c.Flags().IntVar(&workers, "workers", 0, "workers (0: one a core); never changes the result")
 	c.Flags().BoolVar(&quiet, "quiet", false, "no progress")
+	page.add(c)
 	return c
 }
 

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
+	"io"
 	"path/filepath"
 	"regexp"
 	"slices"
@@ -18,9 +19,9 @@ import (
 )
 
 type scoutFlags struct {
-	fighter, coding, format, vtt string
-	all                          bool
-	level                        float64
+	fighter, coding, format, vtt, population string
+	all                                      bool
+	level                                    float64
 }
 
 // scoutBouts is how many bouts the population plays; a share of a tenth in a common situation then has a standard error below half a point.
@@ -47,6 +48,7 @@ func scoutCommand() *cobra.Command {
 	c.Flags().StringVar(&f.coding, "coding", "", "name of the coding, where a folder has several (default: the first by name)")
 	c.Flags().StringVar(&f.format, "format", "text", "text, json or csv")
 	c.Flags().StringVar(&f.vtt, "vtt", "", "also write the clips as WebVTT cues to this file")
+	c.Flags().StringVar(&f.population, "population", "", "population file to compare with (default: the program's own; see whatbout population)")
 	c.Flags().BoolVar(&f.all, "all", false, "every tendency in text and cues, not just the first")
 	c.Flags().Float64Var(&f.level, "level", .95, "level of the intervals")
 	return c
@@ -63,14 +65,20 @@ func (f *scoutFlags) run(c *cobra.Command, args []string) error {
 	}
 	out := &report.Scout{Schema: "whatbout.scout/1", Version: Version, Fighter: f.fighter, Level: f.level, FalseDiscoveryRate: scoutRate}
 	tapes, err := f.read(args, out)
-	if err != nil {
+	population := &given{}
+	against := population.population(f.population)
+	if err := errors.Join(append(population.faults, err)...); err != nil {
 		return inputError{err}
 	}
-	found, err := calibrate.Scout(tapes, f.fighter, scoutBouts, f.level)
+	out.Inputs = append(out.Inputs, population.inputs...)
+	found, err := calibrate.Scout(tapes, f.fighter, scoutBouts, f.level, against)
 	if err != nil {
 		return inputError{err}
 	}
 	f.describe(out, found)
+	if against != nil {
+		out.Notes = append(out.Notes, fmt.Sprintf("the population is %s.", against.ID))
+	}
 	if f.vtt != "" {
 		if err := f.cues(out); err != nil {
 			return err
@@ -138,9 +146,7 @@ func (f *scoutFlags) note(out *report.Scout, dir string, b *tape.Bout, coding st
 	if opponent == f.fighter {
 		opponent = b.Fighters[0].ID
 	}
-	length := int64(b.RuleSet.RoundSeconds+b.RuleSet.RestSeconds) * 1e6
-	out.Bouts = append(out.Bouts, report.ScoutBout{ID: b.ID, Coding: coding, Opponent: opponent, Usual: b.Usual, Kind: b.Kind, Invented: b.Invented,
-		Bell: func(round uint8) int64 { return int64(round-1) * length }})
+	out.Bouts = append(out.Bouts, report.ScoutBout{ID: b.ID, Coding: coding, Opponent: opponent, Usual: b.Usual, Kind: b.Kind, Invented: b.Invented, Bout: b})
 	if codings > 1 {
 		out.Notes = append(out.Notes, fmt.Sprintf("%s has %d codings; %q was counted.", dir, codings, coding))
 	}
@@ -188,21 +194,28 @@ func tendency(t *calibrate.Tendency) report.Tendency {
 
 var noFileName = regexp.MustCompile(`[^A-Za-z0-9._-]+`)
 
-// cues writes a file a bout, all or none.
 func (f *scoutFlags) cues(out *report.Scout) error {
-	files := map[string][]byte{}
+	var ids []string
 	for i := range out.Bouts {
-		b := &out.Bouts[i]
-		name := f.vtt
-		if len(out.Bouts) > 1 {
+		ids = append(ids, out.Bouts[i].ID)
+	}
+	return cueFiles(f.vtt, ids, func(w io.Writer, i int) error { return out.VTT(w, &out.Bouts[i]) })
+}
+
+// cueFiles writes a file a bout, all or none; of several bouts, each has the bout's id in its name.
+func cueFiles(file string, bouts []string, write func(w io.Writer, i int) error) error {
+	files := map[string][]byte{}
+	for i, id := range bouts {
+		name := file
+		if len(bouts) > 1 {
 			ext := filepath.Ext(name)
-			name = strings.TrimSuffix(name, ext) + "-" + noFileName.ReplaceAllString(b.ID, "-") + ext
+			name = strings.TrimSuffix(name, ext) + "-" + noFileName.ReplaceAllString(id, "-") + ext
 		}
 		if files[name] != nil {
-			return inputError{fmt.Errorf("two bouts would be written to %s; scout them one by one", name)}
+			return inputError{fmt.Errorf("two bouts would be written to %s; give them one by one", name)}
 		}
 		var text bytes.Buffer
-		if err := out.VTT(&text, b); err != nil {
+		if err := write(&text, i); err != nil {
 			return err
 		}
 		files[name] = text.Bytes()

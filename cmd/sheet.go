@@ -37,11 +37,11 @@ func (f *compareFlags) sheet(c *cobra.Command, args []string, file string) error
 		if err != nil {
 			return err
 		}
-		page, err := pageOf(out, trace)
+		rounded, err := report.Rounded(out)
 		if err != nil {
 			return err
 		}
-		sheet = report.NewSheet(page.Comparison, 1, q.Plans[1], trace, nil)
+		sheet = report.NewSheet(rounded.(*report.Comparison), 1, q.Plans[1], trace, nil)
 		if f.demo() {
 			sheet.Notes = append(sheet.Notes, "the demo is invented: fighters, styles and bouts are our own.")
 		}

@@ -1,6 +1,8 @@
 package cmd
 
 import (
+	"errors"
+
 	"github.com/spf13/cobra"
 
 	"whatbout/internal/input"
@@ -12,14 +14,15 @@ const mostResult = 64 << 20
 
 func showCommand() *cobra.Command {
 	var form string
+	var page pageFlags
 	c := &cobra.Command{
 		Use:     "show RESULT.json",
 		Short:   "Show a result again that was written as JSON, without playing anything",
-		Example: "  whatbout show result.json\n  whatbout show result.json --format csv",
+		Example: "  whatbout show result.json\n  whatbout show result.json --format csv\n  whatbout show result.json --report out.html --checks audit.json",
 		Args:    func(c *cobra.Command, args []string) error { return wrap(cobra.ExactArgs(1)(c, args)) },
 		RunE: func(c *cobra.Command, args []string) error {
-			if err := format(form, shownFormats...); err != nil {
-				return err
+			if err := errors.Join(format(form, shownFormats...), page.check()); err != nil {
+				return wrap(err)
 			}
 			data, err := input.ReadFile(args[0], mostResult)
 			if err != nil {
@@ -29,10 +32,11 @@ func showCommand() *cobra.Command {
 			if err != nil {
 				return wrap(err)
 			}
-			return show(c, form, shown)
+			return errors.Join(show(c, form, shown), page.write(shown))
 		},
 	}
 	c.Flags().StringVar(&form, "format", "text", "text, json or csv")
+	page.add(c)
 	return c
 }
 

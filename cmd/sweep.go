@@ -6,17 +6,20 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"whatbout/demo"
 	"whatbout/fighter"
 	"whatbout/report"
 	"whatbout/study"
 )
 
 type sweepFlags struct {
-	onePlan
+	corners
 	playing
-	from, to float64
-	whose    string
-	points   int
+	plans, named, rulePlans []string
+	usual                   bool
+	from, to                float64
+	whose, value            string
+	points                  int
 }
 
 func sweepCommand() *cobra.Command {
@@ -33,12 +36,19 @@ Figures (complete with the tab key; all of them are explained in the sources, st
   skill.attack.FAMILY      of 100, how many come off clean against an average fighter, such as skill.attack.straight
   skill.defence.FAMILY     of 100 by an average fighter, how many come off clean against this one
   reaction.choice          milliseconds; step: metres; chin, power.hands, tiring: multiples of the usual
-  adherence                per cent of decisions at which the plan is followed`,
-		Example: "  whatbout sweep bites.hip --from 0 --to 10\n  whatbout sweep rate.jab --from 2 --to 20 --points 4 --rule jab-before-everything\n  whatbout sweep adherence --from 0 --to 100 --rule no-step-back-after-a-block --format csv > curve.csv",
+  adherence                per cent of decisions at which the plan is followed
+
+With several plans (--plan, --rule, --rule-plan, and --usual for none) it says where the better plan changes, and how sure that is.`,
+		Example: "  whatbout sweep bites.hip --from 0 --to 10\n  whatbout sweep skill.attack.straight --from 10 --to 60 --usual --rule jab-before-everything --rule-plan feint-then-go\n  whatbout sweep rate.jab --from 2 --to 20 --points 4 --rule jab-before-everything\n  whatbout sweep adherence --from 0 --to 100 --rule no-step-back-after-a-block --format csv > curve.csv",
 		Args:    func(c *cobra.Command, args []string) error { return wrap(cobra.ExactArgs(1)(c, args)) },
 		RunE:    func(c *cobra.Command, args []string) error { return f.run(c, args[0]) },
 	}
-	f.onePlan.add(c)
+	f.corners.add(c)
+	c.Flags().StringArrayVar(&f.plans, "plan", nil, "plan of the fighter (default: as usual); repeated, each is held against the others")
+	c.Flags().StringArrayVar(&f.named, "rule", nil, "a named rule of plans/; repeated, they make one plan")
+	c.Flags().StringArrayVar(&f.rulePlans, "rule-plan", nil, "a plan of named rules of plans/, joined by +; repeated, each is a plan")
+	c.Flags().BoolVar(&f.usual, "usual", false, "hold the plans against fighting as usual too")
+	c.Flags().StringVar(&f.value, "value", "win", "what plans are held against each other by: win, margin, or a weighted sum of measures")
 	f.playing.add(c, 200, 12, "")
 	f.addFormat(c)
 	c.Flags().Float64Var(&f.from, "from", 0, "first value, in the figure's unit")
@@ -49,9 +59,13 @@ Figures (complete with the tab key; all of them are explained in the sources, st
 }
 
 // check lists everything that is wrong with the flags themselves.
-func (f *sweepFlags) check(c *cobra.Command, name string) (*study.Dial, error) {
+func (f *sweepFlags) check(c *cobra.Command, name string) (*study.Dial, *study.Value, error) {
 	d, err := study.DialNamed(name)
-	faults := []error{err, f.playing.check(4)}
+	value, wrong := study.ReadValue(f.value)
+	if wrong != nil {
+		wrong = fmt.Errorf("--value: %w", wrong)
+	}
+	faults := []error{err, wrong, f.playing.check(4)}
 	for _, flag := range []string{"from", "to"} {
 		if !c.Flags().Changed(flag) {
 			faults = append(faults, fmt.Errorf("--%s is missing; expected the curve's ends, such as --from 2 --to 8", flag))
@@ -66,62 +80,78 @@ func (f *sweepFlags) check(c *cobra.Command, name string) (*study.Dial, error) {
 	if f.points < 2 || f.points > 50 {
 		faults = append(faults, fmt.Errorf("--points %d; expected 2 to 50", f.points))
 	}
-	if d != nil && d.OfPlan() && (f.plan == "" && len(f.named) == 0 || f.whose == "opponent") {
+	if d != nil && d.OfPlan() && (len(f.plans)+len(f.named)+len(f.rulePlans) == 0 || f.whose == "opponent") {
 		faults = append(faults, errors.New("adherence is that of the fighter's plan; name one with --plan or --rule"))
 	}
-	return d, wrap(errors.Join(faults...))
+	return d, value, wrap(errors.Join(faults...))
+}
+
+// read reads the plans that the flags name, as usual first.
+func (f *sweepFlags) read(earlier error) (*given, error) {
+	return f.corners.read(earlier, func(g *given) {
+		if f.usual {
+			g.again += " --usual"
+			g.plans = append(g.plans, demo.AsUsual)
+		}
+		for _, file := range f.plans {
+			g.plans = append(g.plans, g.plan("--plan", file))
+		}
+		if len(f.named) > 0 {
+			g.plans = append(g.plans, g.named(f.named))
+		}
+		for _, rules := range f.rulePlans {
+			g.plans = append(g.plans, g.rulePlan(rules))
+		}
+		if len(g.plans) == 0 {
+			g.plans = append(g.plans, demo.AsUsual)
+		}
+	})
 }
 
 func (f *sweepFlags) run(c *cobra.Command, name string) error {
-	d, err := f.check(c, name)
-	m, err := f.onePlan.read(err)
+	d, value, err := f.check(c, name)
+	g, err := f.read(err)
 	if err != nil {
 		return err
 	}
-	return f.playing.run(c, func(_ study.Store, progress func(done, of int)) error {
-		q := &study.Sweep{
-			Fighter: m.red, Opponent: m.blue, Joint: m.joint, Plan: m.plan, OpponentPlan: m.opponentPlan, Dial: d, At: study.Spaced(f.from, f.to, f.points), Rules: m.rules,
-			Seed: f.seed, Draws: f.draws, Bouts: f.bouts, Level: f.level, Workers: f.workers, Progress: progress,
-		}
-		if f.whose == "opponent" || f.whose == "" && d.Theirs {
-			q.Whose = 1
-		}
+	q := &study.Sweep{
+		Meeting: f.meeting(g), Plans: g.plans, OpponentPlan: g.opponentPlan, Value: value, Dial: d, At: study.Spaced(f.from, f.to, f.points),
+		Draws: f.draws, Bouts: f.bouts, Level: f.level, Workers: f.workers,
+	}
+	if f.whose == "opponent" || f.whose == "" && d.Theirs {
+		q.Whose = 1
+	}
+	return f.playing.run(c, func(store study.Store, progress func(done, of int)) error {
+		q.Store, q.Progress = store, progress
 		result, err := q.Run(c.Context())
 		if result == nil {
 			return wrap(err) // a figure that cannot go there, or an interruption
 		}
-		return errors.Join(show(c, f.format, f.describe(q, m, result)), err)
+		return f.show(c, f.describe(q, g, result), err)
 	})
 }
 
-func (f *sweepFlags) describe(q *study.Sweep, m *meeting, r *study.SweepResult) *report.Sweep {
-	moved, whose := q.Fighter, "fighter"
-	if q.Whose == 1 {
-		moved, whose = q.Opponent, "opponent"
+func (f *sweepFlags) describe(q *study.Sweep, g *given, r *study.SweepResult) *report.Sweep {
+	out := report.NewSweep(q, r)
+	out.Version, out.Inputs, out.Warnings = Version, g.inputs, sweepWarnings(q, g, r)
+	out.Again = fmt.Sprintf("whatbout sweep %s --from %g --to %g --points %d --whose %s", q.Dial.Name, f.from, f.to, f.points, []string{"fighter", "opponent"}[q.Whose]) +
+		f.playing.again(g)
+	if f.value != "win" {
+		out.Again += " --value " + shellWord(q.Value.Text)
 	}
-	out := &report.Sweep{
-		Schema: report.SweepSchema, Version: Version, Seed: q.Seed, Draws: r.Draws, Bouts: r.Bouts, Level: q.Level, Rules: q.Rules.Name,
-		Fighter: q.Fighter.ID, Opponent: q.Opponent.ID, Plan: planName(q.Plan), Points: r.Points, Inputs: m.inputs,
-		Figure: report.SweepFigure{Name: q.Dial.Name, Of: moved.ID, Plain: q.Dial.Plain(report.Title(moved.ID)), Unit: q.Dial.Unit,
-			Calibrated: r.Calibrated, Believed: r.Believed, Source: r.Source.String()},
-		Again: fmt.Sprintf("whatbout sweep %s --from %g --to %g --points %d --whose %s%s --seed %d --draws %d --bouts %d --level %g", q.Dial.Name, f.from, f.to,
-			f.points, whose, m.underRules(), q.Seed, q.Draws, q.Bouts, q.Level) + m.again,
-	}
-	for _, x := range q.At {
-		if believed, ok := q.Dial.RealBelieved(moved, x); ok {
-			out.Figure.RealBelieved = append(out.Figure.RealBelieved, believed)
-		}
-	}
-	out.Warnings = sweepWarnings(q, m, r)
+	out.Again += g.again
 	return out
 }
 
-func sweepWarnings(q *study.Sweep, m *meeting, r *study.SweepResult) (out []string) {
-	if m.demo {
+func sweepWarnings(q *study.Sweep, g *given, r *study.SweepResult) (out []string) {
+	if g.demo {
 		out = append(out, "the demo is invented: fighters, styles and bouts are our own; its tape was made by the engine.")
 	}
 	if r.Source != fighter.FromTape && !q.Dial.OfPlan() {
 		out = append(out, "no tape of this fighter moved this figure: the curve shows what would follow, not where the fighter stands on it.")
+	}
+	if len(q.Plans) > 1 {
+		out = append(out, "between the points the curves are taken to be straight; intervals of crossings are of the mean over what is possible, not of one truth.")
 	}
 	if r.Partial {
 		out = append(out, "interrupted: the figures rest on the draws that were finished.")

@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"whatbout/calibrate"
 	"whatbout/fighter"
 	"whatbout/internal/input"
 	"whatbout/tactics"
@@ -37,7 +38,7 @@ func validateCommand() *cobra.Command {
 // validate reads a folder as tape and a file as what its format line says; a bout.yaml stands for its folder.
 func validate(name string) error {
 	if info, err := os.Stat(name); err == nil && info.IsDir() {
-		_, _, err := tape.ReadBoutDir(name)
+		_, _, err := calibrate.ReadAll(name)
 		return err
 	}
 	data, err := input.ReadFile(name, 8<<20)
@@ -62,7 +63,7 @@ func validate(name string) error {
 	case tape.RulesFormat:
 		_, err = tape.ReadRuleSet(name, data)
 	case tape.BoutFormat:
-		_, _, err = tape.ReadBoutDir(filepath.Dir(name))
+		_, _, err = calibrate.ReadAll(filepath.Dir(name))
 	default:
 		err = doc.Faults().Err()
 	}

@@ -6,7 +6,9 @@ package demo
 import (
 	"embed"
 	"fmt"
+	"maps"
 	"math"
+	"slices"
 
 	"whatbout/calibrate"
 	"whatbout/fighter"
@@ -188,6 +190,29 @@ func Pair() (*fighter.Pair, error) {
 		return nil, err
 	}
 	return fighter.JoinPair(r.Profiles[Fighter], r.Profiles[Opponent], joint)
+}
+
+// Everybody calibrates all who are on the tape, in the order of [Pair] first, with the joint part of all. The two of Pair come out as they do there.
+func Everybody() ([]*fighter.Profile, *fighter.Joint, error) {
+	codings, err := Tape()
+	if err != nil {
+		return nil, nil, err
+	}
+	r, err := calibrate.Calibrate(codings, calibrate.Options{})
+	if err != nil {
+		return nil, nil, err
+	}
+	joint, err := r.Joint()
+	if err != nil {
+		return nil, nil, err
+	}
+	out := []*fighter.Profile{r.Profiles[Fighter], r.Profiles[Opponent]}
+	for _, id := range slices.Sorted(maps.Keys(r.Profiles)) {
+		if id != Fighter && id != Opponent {
+			out = append(out, r.Profiles[id])
+		}
+	}
+	return out, joint, nil
 }
 
 // AsUsual is no plan.

@@ -1,8 +1,6 @@
 package fighter
 
 import (
-	"crypto/sha256"
-	"encoding/hex"
 	"fmt"
 	"io/fs"
 	"strings"
@@ -30,10 +28,10 @@ func ReadProfile(file string, data []byte) (*Profile, error) {
 func (f *PopulationFile) ReadProfile(file string, data []byte) (*Profile, error) {
 	doc, _ := input.ParseYAML(file, data)
 	root := doc.Root()
-	root.Known("format", "id", "invented", "joint", "population", "body", "figures")
+	root.Known("format", "id", "invented", "joint", "population", "made_from", "body", "figures")
 	root.Word("format", ProfileFormat)
 	p := f.Profile(root.Text("id"), ReadBody(root.Map("body")))
-	p.Population = readPopulationID(root)
+	p.Population, p.MadeFrom = readPopulationID(root), readMadeFrom(root)
 	p.Invented = root.BoolOr("invented", false)
 	p.JointFile = readJointFile(root)
 	if root.Has("figures") {
@@ -60,11 +58,7 @@ func readPopulationID(root input.Map) (id PopulationID) {
 	}
 	m := root.Map("population")
 	m.Known("name", "sha256")
-	id = PopulationID{m.Text("name"), m.Text("sha256")}
-	if raw, err := hex.DecodeString(id.SHA256); m.Has("sha256") && (err != nil || len(raw) != sha256.Size) {
-		m.Fault("sha256", fmt.Sprintf("%.80q is no SHA-256", id.SHA256), "64 hexadecimal digits", "")
-	}
-	return id
+	return PopulationID{m.Text("name"), readSHA256(m, "sha256")}
 }
 
 // ReadBody reads a body: stature, span and leg in metres, weight in kilograms, stance.
@@ -132,6 +126,7 @@ func WriteProfile(p *Profile) []byte {
 	if id := p.Population; id != (PopulationID{}) {
 		fmt.Fprintf(&b, "population: {name: %s, sha256: %s}\n", input.Scalar(id.Name), input.Scalar(id.SHA256))
 	}
+	b.WriteString(p.MadeFrom.write())
 	fmt.Fprintf(&b, "body: # metres, kilograms\n  stature: %s\n  span: %s\n  leg: %s\n  weight: %s\n  stance: %s\n",
 		input.Number(p.Body.Stature), input.Number(p.Body.Span), input.Number(p.Body.Leg), input.Number(p.Body.Weight), stance)
 	b.WriteString("# rates: count in so many free seconds; tables: weights; skills: log-odds above the population; sizes: median and log spread\nfigures:\n")

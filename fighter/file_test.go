@@ -1,6 +1,7 @@
 package fighter
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -22,6 +23,29 @@ func TestProfileRoundTrip(t *testing.T) {
 	}
 	require.InDelta(t, 35, sum/4000, 1.72)
 	require.InDelta(t, 35, back.Centre()[Defend(Straight, Absorb)], 1e-12)
+}
+
+// A profile says from which tape it was made, whatever bouts are called, and says nothing where nothing is known.
+func TestProfileSaysWhatItWasMadeFrom(t *testing.T) {
+	plain := Population("badger", AverageBody())
+	require.NotContains(t, string(WriteProfile(plain)), "made_from")
+	digest := strings.Repeat("0a", 32)
+	for _, made := range []MadeFrom{
+		{Bouts: map[string]string{"badger-otter": digest, "yes: #no": digest, "12": digest}},
+		{All: true},
+		{Bouts: map[string]string{"x": digest}, HalfLife: 365.25, AsOf: "2026-03-14"},
+	} {
+		p := Population("badger", AverageBody())
+		p.MadeFrom = made
+		back, err := ReadProfile("badger.yaml", WriteProfile(p))
+		require.NoError(t, err)
+		require.Equal(t, p, back)
+	}
+	text := strings.Replace(string(WriteProfile(plain)), "body:", "made_from: {half_life: -3, as_of: March, every: true, bouts: {x: 12}}\nbody:", 1)
+	_, err := ReadProfile("badger.yaml", []byte(text))
+	for _, want := range []string{"badger.yaml:4:24: half_life", "badger.yaml:4:35: ", `"every"`, `badger.yaml:4:66: "12" is no SHA-256; expected 64 hexadecimal digits`} {
+		require.ErrorContains(t, err, want)
+	}
 }
 
 func TestProfileNamesItsJointFile(t *testing.T) {

@@ -25,8 +25,11 @@ const (
 func ReadPopulation(file string, data []byte) (*PopulationFile, error) {
 	doc, _ := input.ParseYAML(file, data)
 	root := doc.Root()
-	root.Known("format", "body", "prior", "hands_only", "initiate", "answer", "continue", "defend", "survive", "hold", "sense", "bite", "sizes")
 	root.Word("format", PopulationFormat)
+	if err := doc.Faults().Err(); err != nil && root.Has("format") { // another kind of file has nothing else to tell
+		return nil, err
+	}
+	root.Known("format", "body", "prior", "hands_only", "initiate", "answer", "continue", "defend", "survive", "hold", "sense", "bite", "sizes")
 	r := populationReader{&PopulationFile{Figures: make([]Posterior, NumFigures()), Marks: map[string]Mark{},
 		ID: PopulationID{filepath.Base(file), input.SHA256(data)}}}
 	r.body(root)

@@ -2,6 +2,7 @@ package fighter
 
 import (
 	"math"
+	"slices"
 
 	"whatbout/sim/kernel"
 	"whatbout/tape"
@@ -40,6 +41,14 @@ type Profile struct {
 	JointFile string
 	// Population is that against which the tape was read: the zero value for the embedded one.
 	Population PopulationID
+	MadeFrom   MadeFrom
+}
+
+// Clone gives a copy whose figures may be changed.
+func (p *Profile) Clone() *Profile {
+	out := *p
+	out.Figures, out.Sources, out.Seen = slices.Clone(p.Figures), slices.Clone(p.Sources), slices.Clone(p.Seen)
+	return &out
 }
 
 // Draw gives draw k of the figures: everything drawn, or with assumptions at their centre (tape doubt alone; a figure that is an

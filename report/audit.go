@@ -22,7 +22,7 @@ type Audit struct {
 	Inputs  []Input `json:"inputs"`
 	calibrate.Audit
 
-	Again string `json:"-"`
+	Again string `json:"again"`
 	Full  bool   `json:"-"` // text with all totals and rounds, not only those outside their interval
 }
 

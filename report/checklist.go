@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 	"strings"
+
+	"whatbout/study"
 )
 
 // ChecklistRow is an item of the reporting checklist. Text is empty where nobody has answered it yet.
@@ -29,6 +31,10 @@ type Header struct {
 	Opponent string  `json:"opponent"`
 	Inputs   []Input `json:"inputs"`
 	Again    string  `json:"again"`
+
+	Warnings []string   `json:"warnings"`
+	Most     int        `json:"most_draws"` // of a choice, of one plan
+	Work     study.Work `json:"work"`       // of a choice
 }
 
 // HeaderOf reads the header of a result in its JSON form.
@@ -98,6 +104,9 @@ var checklist = []struct {
 		return "Both fighters fresh, at the marks of the rule set, nothing believed from earlier in the bout; no warm-up is needed, a bout ends by itself."
 	}},
 	{"4.2 Run length", "", func(h *Header) string {
+		if h.Work.Bouts > 0 {
+			return fmt.Sprintf("%d bouts, and %d of tape doubt alone: %d bouts a draw and plan, at most %d draws of a plan, by what the choice still needed.", h.Work.Bouts, h.Work.Tape, h.PerDraw, h.Most)
+		}
 		if h.Played > 0 {
 			return fmt.Sprintf("%d bouts: %d draws, %d bouts a draw and plan.", h.Played, h.Draws, h.PerDraw)
 		}

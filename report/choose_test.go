@@ -35,6 +35,9 @@ func chose(t *testing.T, value string, acceptHarm bool, plans ...*tactics.Plan) 
 	return c
 }
 
+// flat undoes the breaking of lines.
+func flat(words string) string { return strings.Join(strings.Fields(words), " ") }
+
 func choiceText(t *testing.T, c *Choice) string {
 	t.Helper()
 	var b bytes.Buffer
@@ -100,16 +103,16 @@ func TestChoiceHarm(t *testing.T) {
 	require.NotContains(t, out, "Kept out")
 
 	none := chose(t, "win", true, &tactics.Plan{Name: "nothing"})
-	require.Contains(t, choiceText(t, none), "None of these plans does")
+	require.Contains(t, flat(choiceText(t, none)), "None of these plans does")
 }
 
 // The three ends are told apart.
 func TestChoiceEnds(t *testing.T) {
 	c := chose(t, "win", false, &tactics.Plan{Name: "nothing"}, &tactics.Plan{Name: "none"})
 	require.Equal(t, study.TooClose, c.Verdict)
-	require.Contains(t, choiceText(t, c), "Too close to call: as usual, \"nothing\" or \"none\". Whichever of them is taken, these bouts leave at most 2.0 bouts in 100 to be given away.")
+	require.Contains(t, flat(choiceText(t, c)), "Too close to call: as usual, \"nothing\" or \"none\". Whichever of them is taken, as far as these bouts tell it gives away no more than 2.0 bouts in 100.")
 	c.Verdict, c.Bound, c.Needed = study.RanOut, .031, 1234
-	require.Contains(t, choiceText(t, c), "Not settled: as usual leads, but taking it may give away 3.1 bouts in 100 as far as these bouts tell, more than the 2.0 asked for;\nabout 1200 draws")
+	require.Contains(t, flat(choiceText(t, c)), "Not settled: as usual leads, but taking it may give away 3.1 bouts in 100 as far as these bouts tell, more than the 2.0 asked for; about 1200 draws")
 	c.Verdict = study.Settled
 	require.Contains(t, choiceText(t, c), "Stay as usual: no other plan that may be chosen comes out ahead.")
 	require.NotContains(t, choiceText(t, c), "do not rule out")

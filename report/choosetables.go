@@ -98,25 +98,37 @@ func priceCell(p *study.Contender, i int) string {
 	return signed(times*p.Prices[i].Difference, digits) + mark
 }
 
+// nothingToChoose is said where harm leaves one plan.
+const nothingToChoose = "There is nothing to choose between: no more bouts and no tape can change the choice while the price rule stands."
+
 // buys says what of the expected loss bouts could take away, and what only tape could.
 func (c *Choice) buys(b *strings.Builder) {
-	lead := c.find(c.Leader)
 	if c.Remaining.Plans < 2 {
-		b.WriteString("There is nothing to choose between: no more bouts and no tape can change the choice while the price rule stands.\n\n")
+		b.WriteString(nothingToChoose + "\n\n")
 		return
 	}
 	fmt.Fprintf(b, "What knowing more could win over taking %s, %s:\n", c.named(c.Leader), c.Unit)
-	fmt.Fprintf(b, "  more bouts:        %.2f on average (held below %.2f; asked: %.2f)\n", 100*lead.Simulation, 100*c.Bound, 100*c.Tolerance)
-	fmt.Fprintf(b, "  the whole truth:   %s (tape and assumptions, %d plans that may be chosen)\n", bought(&c.Remaining), c.Remaining.Plans)
-	switch {
-	case c.Tape.Draws == 0 && c.Partial:
-		b.WriteString("  all of the tape:   not played (interrupted)\n")
-	case c.Tape.Draws == 0:
-		b.WriteString("  all of the tape:   nothing: no other plan is in question\n")
-	default:
-		fmt.Fprintf(b, "  all of the tape:   %s (assumptions at their centres; no tape, however much, wins more)\n", bought(&c.Tape))
+	for _, x := range c.buyLines() {
+		fmt.Fprintf(b, "  %-18s %s\n", x[0]+":", x[1])
 	}
 	b.WriteString("\n")
+}
+
+// buyLines are what could be known with what it could win.
+func (c *Choice) buyLines() [][2]string {
+	lead := c.find(c.Leader)
+	tape := bought(&c.Tape) + " (assumptions at their centres; no tape, however much, wins more)"
+	switch {
+	case c.Tape.Draws == 0 && c.Partial:
+		tape = "not played (interrupted)"
+	case c.Tape.Draws == 0:
+		tape = "nothing: no other plan is in question"
+	}
+	return [][2]string{
+		{"more bouts", fmt.Sprintf("%.2f on average (held below %.2f; asked: %.2f)", 100*lead.Simulation, 100*c.Bound, 100*c.Tolerance)},
+		{"the whole truth", fmt.Sprintf("%s (tape and assumptions, %d plans that may be chosen)", bought(&c.Remaining), c.Remaining.Plans)},
+		{"all of the tape", tape},
+	}
 }
 
 func bought(x *study.Buys) string {
@@ -139,6 +151,10 @@ func howMany(n int, what string) string {
 
 // work says what was played and what plainer ways take.
 func (c *Choice) work(b *strings.Builder) {
-	fmt.Fprintf(b, "Played: %d bouts in %s, %d a draw, and %d of tape doubt alone. With equal shares: %d. Unpaired in two stages, to pick a plan that leads\n"+
-		"by the tolerance with 95 %% (Rinott): %d.\n\n", c.Work.Bouts, howMany(c.Looks, "look"), c.Bouts, c.Work.Tape, c.Work.Equal, c.Work.TwoStage)
+	b.WriteString(wrapped(c.workSentence(), textWidth, "") + "\n")
+}
+
+func (c *Choice) workSentence() string {
+	return fmt.Sprintf("Played: %d bouts in %s, %d a draw, and %d of tape doubt alone. With equal shares: %d. Unpaired in two stages, to pick a plan that leads by the tolerance with 95 %% (Rinott): %d.",
+		c.Work.Bouts, howMany(c.Looks, "look"), c.Bouts, c.Work.Tape, c.Work.Equal, c.Work.TwoStage)
 }

@@ -51,29 +51,34 @@ func (c *Choice) harmFirst(b *strings.Builder) {
 	if !c.AcceptHarm {
 		return
 	}
-	b.WriteString("HARM ACCEPTED (--accept-harm): plans that raise head strikes absorbed, knockdowns suffered or stoppage losses may be chosen here.\n")
-	told := false
-	for i := range c.Plans {
-		if words := harms(c.Plans[i].Prices, study.Raises, study.MayRaise); words != "" {
-			fmt.Fprintf(b, "  %s:\n%s", title(c.Plans[i].Name), words)
-			told = true
-		}
-	}
-	if !told {
-		b.WriteString("  None of these plans does, as far as these bouts tell.\n")
-	}
-	b.WriteString("\n")
+	b.WriteString(wrapped(c.alarm(), textWidth, "") + "\n")
 }
 
-// harms says what a plan does to the prices that stand in one of those ways, a line each; "" if none does.
-func harms(prices []study.Price, as ...study.Harm) string {
-	var out []string
-	for i := range prices {
-		if slices.Contains(as, prices[i].Stand) {
-			out = append(out, "    "+harm(&prices[i])+"\n")
+// alarm says that harm was accepted, and of which plans; "" if it was not.
+func (c *Choice) alarm() string {
+	if !c.AcceptHarm {
+		return ""
+	}
+	var told []string
+	for i := range c.Plans {
+		if lines := harms(c.Plans[i].Prices, study.Raises, study.MayRaise); len(lines) > 0 {
+			told = append(told, fmt.Sprintf("%s %s.", title(c.Plans[i].Name), strings.Join(lines, "; ")))
 		}
 	}
-	return strings.Join(out, "")
+	if len(told) == 0 {
+		told = []string{"None of these plans does, as far as these bouts tell."}
+	}
+	return "HARM ACCEPTED (--accept-harm): plans that raise head strikes absorbed, knockdowns suffered or stoppage losses may be chosen here. " + strings.Join(told, " ")
+}
+
+// harms says what a plan does to the prices that stand in one of those ways.
+func harms(prices []study.Price, as ...study.Harm) (out []string) {
+	for i := range prices {
+		if slices.Contains(as, prices[i].Stand) {
+			out = append(out, harm(&prices[i]))
+		}
+	}
+	return out
 }
 
 // harm says what a plan does to a price.
@@ -98,43 +103,74 @@ func priceScale(outcome string) (times float64, digits int, per string) {
 
 func priceWords(outcome string) string { return study.Measures[study.MeasureNamed(outcome)].Plain }
 
-// verdict is the answer in a sentence or two.
+// verdict is the answer, what it gains, at what price, and what is not ruled out.
 func (c *Choice) verdict(b *strings.Builder) {
-	lead := c.find(c.Leader)
-	switch usual := c.Plans[0].Name; {
-	case c.Verdict == study.TooClose:
-		fmt.Fprintf(b, "Too close to call: %s. Whichever of them is taken, these bouts leave at most %s %s to be given away.\n", listed(c.AsGood), c.hundred(c.Tolerance), c.Unit)
-		fmt.Fprintf(b, "By the means %s leads.", c.named(c.Leader))
-	case c.Verdict == study.RanOut:
-		fmt.Fprintf(b, "Not settled: %s leads, but taking it may give away %s %s as far as these bouts tell, more than the %s asked for;\nabout %s draws would settle it (--draws).",
-			c.named(c.Leader), c.hundred(c.Bound), c.Unit, c.hundred(c.Tolerance), roughly(float64(c.Needed)))
-	case c.Leader == usual && len(c.barred()) == len(c.Plans)-1:
-		b.WriteString("Stay as usual: every other plan is kept out by its price.")
-	case c.Leader == usual:
-		b.WriteString("Stay as usual: no other plan that may be chosen comes out ahead.")
-	default:
-		fmt.Fprintf(b, "Take \"%s\".", c.Leader)
+	b.WriteString(wrapped(c.verdictSentence(), textWidth, ""))
+	if words := c.gainSentence(); words != "" {
+		b.WriteString(wrapped(words, textWidth, ""))
 	}
-	b.WriteString("\n")
-	if c.Leader != c.Plans[0].Name {
-		fmt.Fprintf(b, "With it %s instead of %s as usual: %s (simulation %s to %s, allowing for the picking).\n", c.level(lead.Value), c.hundred(c.Plans[0].Value), signed(100*lead.Gain.Mean, 1),
-			signed(100*lead.Gain.Simulation.Low, 1), signed(100*lead.Gain.Simulation.High, 1))
-		c.unresolvedHarm(b, lead)
+	if lines := c.leaderPrice(); len(lines) > 0 {
+		fmt.Fprintf(b, "Its price:\n    %s\n", strings.Join(lines, "\n    "))
 	}
-	c.notRuledOut(b, lead)
+	if words := c.notRuledOut(); words != "" {
+		b.WriteString(wrapped(words, textWidth, ""))
+	}
 }
 
-// notRuledOut names the plans that multiple comparisons leave as possibly better on average, where the expected loss has settled the choice.
-func (c *Choice) notRuledOut(b *strings.Builder, lead *study.Contender) {
+// textWidth is how long a line of text may be.
+const textWidth = 140
+
+// verdictSentence is the answer in a sentence or two.
+func (c *Choice) verdictSentence() string {
+	switch usual := c.Plans[0].Name; {
+	case c.Verdict == study.TooClose:
+		return fmt.Sprintf("Too close to call: %s. Whichever of them is taken, as far as these bouts tell it gives away no more than %s %s.", listed(c.AsGood), c.hundred(c.Tolerance), c.Unit)
+	case c.Verdict == study.RanOut:
+		return fmt.Sprintf("Not settled: %s leads, but taking it may give away %s %s as far as these bouts tell, more than the %s asked for; about %s draws would settle it (--draws).",
+			c.named(c.Leader), c.hundred(c.Bound), c.Unit, c.hundred(c.Tolerance), roughly(float64(c.Needed)))
+	case c.Leader == usual && len(c.barred()) == len(c.Plans)-1:
+		return "Stay as usual: every other plan is kept out by its price."
+	case c.Leader == usual:
+		return "Stay as usual: no other plan that may be chosen comes out ahead."
+	}
+	return fmt.Sprintf("Take \"%s\".", c.Leader)
+}
+
+// gainSentence says what the leader gains; "" if that is fighting as usual and it is not close.
+func (c *Choice) gainSentence() string {
+	lead, words := c.find(c.Leader), ""
+	if c.Verdict == study.TooClose {
+		words = fmt.Sprintf("By the means %s leads. ", c.named(c.Leader))
+	}
+	if c.Leader == c.Plans[0].Name {
+		return strings.TrimSpace(words)
+	}
+	return words + fmt.Sprintf("With it %s instead of %s as usual: %s (simulation %s to %s, allowing for the picking).", c.level(lead.Value), c.hundred(c.Plans[0].Value),
+		signed(100*lead.Gain.Mean, 1), signed(100*lead.Gain.Simulation.Low, 1), signed(100*lead.Gain.Simulation.High, 1))
+}
+
+// leaderPrice names what the leader raises, and what is not known of its prices.
+func (c *Choice) leaderPrice() []string {
+	if c.Leader == c.Plans[0].Name {
+		return nil
+	}
+	return harms(c.find(c.Leader).Prices, study.Raises, study.MayRaise, study.NotTold)
+}
+
+// notRuledOut names the plans that multiple comparisons leave as possibly better on average, where the expected loss has settled the choice; "" if there
+// is none.
+func (c *Choice) notRuledOut() string {
+	lead := c.find(c.Leader)
 	var names []string
 	for _, p := range c.Plans {
 		if p.Name != lead.Name && !p.Barred && p.Against[1] > 0 {
 			names = append(names, p.Name)
 		}
 	}
-	if c.Verdict == study.Settled && lead.Against[0] < 0 && len(names) > 0 {
-		fmt.Fprintf(b, "What it may give away is as little as asked for, but these bouts do not rule out that %s would do better on average.\n", listed(names))
+	if c.Verdict != study.Settled || lead.Against[0] >= 0 || len(names) == 0 {
+		return ""
 	}
+	return fmt.Sprintf("What it may give away is as little as asked for, but these bouts do not rule out that %s would do better on average.", listed(names))
 }
 
 // level says a value in words.
@@ -168,13 +204,6 @@ func listed(names []string) string {
 	return strings.Join(out[:len(out)-1], ", ") + " or " + out[len(out)-1]
 }
 
-// unresolvedHarm names what is not known of the leader's prices.
-func (c *Choice) unresolvedHarm(b *strings.Builder, lead *study.Contender) {
-	if words := harms(lead.Prices, study.Raises, study.MayRaise, study.NotTold); words != "" {
-		fmt.Fprintf(b, "Its price:\n%s", words)
-	}
-}
-
 // keptOut tells which plans harm bars, by which rule.
 func (c *Choice) keptOut(b *strings.Builder) {
 	kept := c.barred()
@@ -183,8 +212,13 @@ func (c *Choice) keptOut(b *strings.Builder) {
 	}
 	b.WriteString("Kept out by what they cost (--accept-harm lets them in):\n")
 	for _, p := range kept {
-		fmt.Fprintf(b, "  %s, which gains %s:\n%s", title(p.Name), signed(100*p.Gain.Mean, 1), harms(p.Prices, study.Raises, study.MayRaise))
+		fmt.Fprintf(b, "  %s, which gains %s:\n    %s\n", title(p.Name), signed(100*p.Gain.Mean, 1), strings.Join(harms(p.Prices, study.Raises, study.MayRaise), "\n    "))
 	}
-	fmt.Fprintf(b, "The rule: kept out is a plan that raises one of the three (the %.0f %% interval of what it adds lies above none), and one that would lead but\n"+
-		"comes out more than %.0f %% above as usual and cannot be told from it with all draws.\n", 100*c.Level, 100*c.HarmMargin)
+	b.WriteString(wrapped(c.harmRule(), textWidth, ""))
+}
+
+// harmRule says what keeps a plan out.
+func (c *Choice) harmRule() string {
+	return fmt.Sprintf("The rule: kept out is a plan that raises one of the three (the %.0f %% interval of what it adds lies above none), and one that would lead but comes out more than %.0f %% above as usual and cannot be told from it with all draws.",
+		100*c.Level, 100*c.HarmMargin)
 }

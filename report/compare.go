@@ -36,8 +36,9 @@ type Comparison struct {
 	PriorOnly    []study.PriorOnly     `json:"prior_only"`
 	Ledgers      []study.Ledger        `json:"ledgers"`
 	Warnings     []string              `json:"warnings"`
-	Again        string                `json:"again"`           // the line that gives the same result
-	Truth        map[string]float64    `json:"truth,omitempty"` // of the share of bouts won, by plan; demo only
+	Again        string                `json:"again"`             // the line that gives the same result
+	Truth        map[string]float64    `json:"truth,omitempty"`   // of the share of bouts won, by plan; demo only
+	Watched      *study.TraceResult    `json:"watched,omitempty"` // closely, for a page
 }
 
 // SchemaOfComparison names what the JSON form holds.

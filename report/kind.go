@@ -25,8 +25,11 @@ var kinds = map[string]func([]byte) (Shown, error){
 	SchemaOfComparison: kind[Comparison],
 	SchemaOfChoice:     kind[Choice],
 	NextSchema:         kind[Next],
+	CreditSchema:       kind[Credit],
 	SweepSchema:        kind[Sweep],
+	TornadoSchema:      kind[Tornado],
 	RecordSchema:       kind[Record],
+	AuditSchema:        kind[Audit],
 }
 
 // kind reads a result back and refuses one that lacks what its words need.
@@ -75,6 +78,13 @@ func Rounded(s Shown) (Shown, error) {
 	return Read("the result", out.Bytes())
 }
 
+func (a *Audit) lacks() string {
+	if len(a.Verdicts) == 0 || len(a.Totals) == 0 {
+		return "it has no verdicts and totals"
+	}
+	return ""
+}
+
 func (c *Comparison) lacks() string {
 	if len(c.Plans) < 2 {
 		return "it has fewer than two plans"
@@ -115,13 +125,23 @@ func (s *Sweep) lacks() string {
 	if len(s.Points) < 2 {
 		return "it has fewer than two points"
 	}
-	for i, p := range s.Points {
-		for _, m := range study.SweepMeasures {
-			_, ok := p.Outcomes[m.Name]
-			_, from := p.FromFirst[m.Name]
-			if !ok || i > 0 && !from {
-				return fmt.Sprintf("the point at %g has no %s", p.At, m.Name)
+	for _, c := range s.curves() {
+		if len(c.Points) != len(s.Points) {
+			return fmt.Sprintf("plan %q has not the points of the others", c.Plan)
+		}
+		for i, p := range c.Points {
+			for _, m := range study.SweepMeasures {
+				_, ok := p.Outcomes[m.Name]
+				_, from := p.FromFirst[m.Name]
+				if !ok || i > 0 && !from {
+					return fmt.Sprintf("the point at %g has no %s", p.At, m.Name)
+				}
 			}
+		}
+	}
+	for _, c := range s.Contrast {
+		if len(c.Points) != len(s.Points) {
+			return "its differences between plans do not go with its points"
 		}
 	}
 	if n := len(s.Figure.RealBelieved); n > 0 && n != len(s.Points) {

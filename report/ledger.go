@@ -14,7 +14,8 @@ func ledgerText(b *strings.Builder, l *study.Ledger, unit string) {
 		name string
 		part study.Part
 	}{{"luck of a single bout", l.Luck}, {"tape", l.Tape}, {"assumption", l.Assumption}, {"simulation", l.Simulation}} {
-		fmt.Fprintf(b, "  %-22s %s  %s\n", p.name, partSize(&p.part), strings.Join(waysOf(l, firstWord(p.name), &p.part), "; "))
+		line := fmt.Sprintf("  %-22s %s  %s", p.name, partSize(&p.part), strings.Join(waysOf(l, firstWord(p.name), &p.part), "; "))
+		b.WriteString(strings.TrimRight(line, " ") + "\n")
 	}
 	b.WriteString("\n")
 }
@@ -42,8 +43,11 @@ func partSize(p *study.Part) string {
 	return fmt.Sprintf("%5.2f ± %-4.2f", 100*p.SD, 100*p.SDError)
 }
 
-// waysOf says what shrinks a part, the cheapest first.
+// waysOf says what shrinks a part, the cheapest first; what is not there needs no shrinking.
 func waysOf(l *study.Ledger, part string, size *study.Part) (out []string) {
+	if size.AtMost == 0 {
+		return nil
+	}
 	if !size.Told && size.AtMost > 0 && (part == "tape" || part == "assumption") {
 		out = append(out, "not told from none: more bouts a draw would tell")
 	}

@@ -92,6 +92,9 @@ func situation(t *study.TapeWorth) string {
 		"top": "on top", "bottom": "underneath"}[t.Zone]
 }
 
+// situationOf names it with whose tape it is.
+func situationOf(t *study.TapeWorth) string { return title(t.Of) + " " + situation(t) }
+
 // shownWorths is how many rows of each list the text shows; JSON and CSV have all.
 const shownWorths = 12
 
@@ -99,21 +102,20 @@ const shownWorths = 12
 func (n *Next) Text(w io.Writer) error {
 	var b strings.Builder
 	fmt.Fprintf(&b, "%s against %s, %s: what to code next\n\n", title(n.Fighter), title(n.Opponent), n.Rules)
-	n.choice(&b)
-	pct := 100 * n.Level
-	fmt.Fprintf(&b, "\nTo know all that is in doubt before choosing would win %s bouts in 100 more than choosing now; all that tape can show, %s.\n",
-		worth(n.Everything), worth(n.AllTape))
-	fmt.Fprintf(&b, "(In brackets: %.0f %% interval for the error of the simulation. What is learned wins something only where it changes the choice.)\n\n", pct)
-	n.verdict(&b)
+	fmt.Fprintf(&b, "%s\n\n%s\n", n.verdict(), n.now())
+	for _, line := range n.differences() {
+		fmt.Fprintf(&b, "  %s\n", line)
+	}
+	fmt.Fprintf(&b, "\n%s\n(%s)\n\n", n.everything(), n.brackets())
 	t := rightTable(5)
 	t.AppendRow(table.Row{"What to code next", "minutes of tape", "your minutes", "bouts in 100", ""})
 	for i, x := range n.Tape {
 		if i < shownWorths {
-			t.AppendRow(table.Row{title(x.Of) + " " + situation(&x), fmt.Sprintf("%g", x.Minutes), fmt.Sprintf("%.0f", x.Minutes*n.CoderMinutes), worth(x.Worth), n.found(&x)})
+			t.AppendRow(table.Row{situationOf(&x), fmt.Sprintf("%g", x.Minutes), fmt.Sprintf("%.0f", x.Minutes*n.CoderMinutes), worth(x.Worth), n.found(&x)})
 		}
 	}
 	b.WriteString(trimmed(t) + "\n")
-	fmt.Fprintf(&b, "Most for your time first, at %.3g minutes of work a minute of tape. A situation's minutes are those in which that fighter is there.\n\n", n.CoderMinutes)
+	fmt.Fprintf(&b, "%s\n\n", n.order())
 	t = rightTable(3)
 	t.AppendRow(table.Row{"What it hangs on, known for certain", "shown by", "bouts in 100"})
 	for i, g := range n.Groups {
@@ -122,8 +124,7 @@ func (n *Next) Text(w io.Writer) error {
 		}
 	}
 	b.WriteString(trimmed(t) + "\n")
-	fmt.Fprintf(&b, "Played: %d bouts, %d draws of %d a plan. Differences between plans are taken to hang on the figures in straight lines%s;\n"+
-		"what is learned is taken as normal. Stances are not told apart.\n", n.Played, n.Draws, n.Bouts, n.explained())
+	b.WriteString(wrapped("Played: "+n.played()+" "+n.method(), textWidth, ""))
 	for _, warning := range n.Warnings {
 		fmt.Fprintf(&b, "Note: %s\n", warning)
 	}
@@ -140,30 +141,55 @@ func (n *Next) explained() string {
 	return fmt.Sprintf(", which explains about %.0f %% of how they differ between draws", 100*n.Explained)
 }
 
-// choice says what would be chosen now.
-func (n *Next) choice(b *strings.Builder) {
+// now says what would be chosen now.
+func (n *Next) now() string {
 	best := 0
 	for i := range n.Means {
 		if n.Means[i] > n.Means[best] {
 			best = i
 		}
 	}
-	fmt.Fprintf(b, "Choosing now, by bouts won on average: %s.\n", quoted(n.Plans[best]))
+	return fmt.Sprintf("Choosing now, by bouts won on average: %s. This looks at bouts won alone; whatbout choose holds plans against their price.", planWords(n.Plans[best]))
+}
+
+// differences says of each further plan what it changes.
+func (n *Next) differences() (out []string) {
 	for i, d := range n.Differences {
-		fmt.Fprintf(b, "  %s less %s: %s bouts in 100 (± %.1f, one standard error of the simulation; all doubt has a standard deviation of %.1f)\n", quoted(n.Plans[i+1]), n.Plans[0],
-			signed(100*d.Mean, 1), 100*d.Simulation, 100*d.AllDoubt)
+		out = append(out, fmt.Sprintf("%s less %s: %s bouts in 100 (\u00b1 %.1f, one standard error of the simulation; all doubt has a standard deviation of %.1f)", planWords(n.Plans[i+1]), planWords(n.Plans[0]),
+			signed(100*d.Mean, 1), 100*d.Simulation, 100*d.AllDoubt))
 	}
+	return out
+}
+
+func (n *Next) everything() string {
+	return fmt.Sprintf("To know all that is in doubt before choosing would win %s bouts in 100 more than choosing now; all that tape can show, %s.", worth(n.Everything), worth(n.AllTape))
+}
+
+func (n *Next) brackets() string {
+	return fmt.Sprintf("In brackets: %.0f %% interval for the error of the simulation. What is learned wins something only where it changes the choice.", 100*n.Level)
+}
+
+func (n *Next) order() string {
+	return fmt.Sprintf("Most for your time first, at %.3g minutes of work a minute of tape. A situation's minutes are those in which that fighter is there.", n.CoderMinutes)
+}
+
+func (n *Next) played() string {
+	return fmt.Sprintf("%d bouts, %d draws of %d a plan.", n.Played, n.Draws, n.Bouts)
+}
+
+func (n *Next) method() string {
+	return "Differences between plans are taken to hang on the figures in straight lines" + n.explained() + "; what is learned is taken as normal. Stances are not told apart."
 }
 
 // verdict says whether coding can change anything that matters.
-func (n *Next) verdict(b *strings.Builder) {
+func (n *Next) verdict() string {
 	switch within := fmt.Sprintf("%.2g bouts in 100", 100*n.Tolerance); {
 	case n.AllTape.High < n.Tolerance:
-		fmt.Fprintf(b, "No further tape can change this choice for more than %s.\n\n", within)
+		return "No further tape can improve this choice by more than " + within + "."
 	case n.AllTape.Low > n.Tolerance:
-		fmt.Fprintf(b, "Coding can still change this choice for more than %s.\n\n", within)
+		return "More tape can still improve this choice by more than " + within + "."
 	default:
-		fmt.Fprintf(b, "Whether coding can still change this choice for more than %s is not told by so many bouts; more --draws would.\n\n", within)
+		return "These bouts do not tell whether more tape could improve this choice by more than " + within + "; more --draws would."
 	}
 }
 

@@ -47,14 +47,13 @@ const (
 
 // ScoutBout is a bout that was scouted.
 type ScoutBout struct {
-	ID       string `json:"id"`
-	Coding   string `json:"coding"`
-	Opponent string `json:"opponent"`
-	Usual    bool   `json:"usual"`
-	Kind     string `json:"kind"`
-	Invented bool   `json:"invented"`
-	// Bell gives how far into its video a round begins, µs.
-	Bell func(round uint8) int64 `json:"-"`
+	ID       string     `json:"id"`
+	Coding   string     `json:"coding"`
+	Opponent string     `json:"opponent"`
+	Usual    bool       `json:"usual"`
+	Kind     string     `json:"kind"`
+	Invented bool       `json:"invented"`
+	Bout     *tape.Bout `json:"-"` // for the cues
 }
 
 // Scout is what tape shows of a fighter.
@@ -234,9 +233,6 @@ func chance(q float64) string {
 	return fmt.Sprintf("%.3f", q)
 }
 
-// Around a clip, µs: enough to see what led to it and what followed.
-const cueBefore, cueAfter = 2_000_000, 3_000_000
-
 // VTT writes the clips of one bout as cues over its video, one for every time that a tendency of moments was shown; rates, which would
 // cover every act, have none.
 func (s *Scout) VTT(w io.Writer, bout *ScoutBout) error {
@@ -246,15 +242,12 @@ func (s *Scout) VTT(w io.Writer, bout *ScoutBout) error {
 			if c.Bout != bout.ID || t.Unit != Moments {
 				continue
 			}
-			at := bout.Bell(c.Round) + c.At
-			cues = append(cues, Cue{max(at-cueBefore, 0), at + cueAfter, fmt.Sprintf("%s: %s\n%d of %.0f in %.0f moments (round %d, %s)", t.Situation, t.Does,
-				i+1, t.Count, t.Of, c.Round, c.Clock)})
+			cues = append(cues, cueAround(bout.Bout, c.Round, c.At, fmt.Sprintf("%s: %s\n%d of %.0f in %.0f moments (round %d, %s)", t.Situation, t.Does,
+				i+1, t.Count, t.Of, c.Round, c.Clock)))
 		}
 	}
 	return WriteVTT(w, []string{
-		fmt.Sprintf("whatbout scout of %s, bout %s", s.Fighter, bout.ID),
-		"Video time here is rounds and rests of the rule set's length with the clock added, as if the video began at the first bell and ran on. " +
-			"Shift the cues if it does not.",
+		fmt.Sprintf("whatbout scout of %s, bout %s", s.Fighter, bout.ID), videoNote(bout.Bout),
 	}, cues)
 }
 

@@ -34,14 +34,13 @@ type Sheet struct {
 
 // NewSheet makes the sheet of plan i of a comparison, from 1. plan holds its rules; worths may be nil; trace gives the signs.
 func NewSheet(c *Comparison, i int, plan *tactics.Plan, trace *study.TraceResult, worths map[string]Worth) *Sheet {
-	p := &Page{Comparison: c, Trace: trace}
 	s := &Sheet{Title: title(c.Fighter) + " against " + title(c.Opponent) + ", " + c.Rules, Plan: title(plan.Name), Sentence: oneOf(c, i), Lead: c.lead(plan.Name),
 		Then: c.then(i), Price: c.priceLines(i), Again: strings.Replace(c.Again, "whatbout compare", "whatbout sheet", 1)}
 	if c.OpponentPlan != "as usual" {
 		s.Title += "; " + title(c.Opponent) + " fights " + quoted(c.OpponentPlan)
 	}
 	s.Warning = c.against(plan.Name)
-	_, seconds := p.clock()
+	_, seconds := roundsOf(trace)
 	s.Things, s.Also = c.things(plan, seconds/60, worths)
 	s.Signs = c.signs(trace, i, seconds)
 	return s

@@ -18,10 +18,13 @@ type section struct {
 	names   []string
 }
 
+// priceHeading heads what a plan costs, which is always shown.
+const priceHeading = "The price"
+
 var sections = []section{
 	{"How bouts end, of 100", 100, 1, []string{"win_by_strikes", "win_by_submission", "win_by_decision", "draw", "loss_by_decision",
 		"loss_by_submission", "loss_by_strikes"}},
-	{"The price", 1, 2, []string{"head_strikes_absorbed", "head_strikes_absorbed_per_minute", "head_contacts_absorbed_per_minute",
+	{priceHeading, 1, 2, []string{"head_strikes_absorbed", "head_strikes_absorbed_per_minute", "head_contacts_absorbed_per_minute",
 		"knockdowns_suffered", "loss_by_stoppage"}},
 	{"On the way: where, % of time", 100, 1, []string{"time_share_out", "time_share_kicking", "time_share_long", "time_share_pocket",
 		"time_share_clinch", "time_share_top", "time_share_bottom", "centre_share", "fence_share"}},

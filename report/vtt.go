@@ -6,12 +6,32 @@ import (
 	"io"
 	"slices"
 	"strings"
+
+	"whatbout/tape"
 )
 
 // Cue is text over a stretch of a video. Times are µs from its start, 0 or more; To comes after From.
 type Cue struct {
 	From, To int64
 	Text     string // plain; line breaks stay, empty lines do not
+}
+
+// Around a clip, µs: enough to see what led to it and what followed.
+const cueBefore, cueAfter = 2_000_000, 3_000_000
+
+// cueAround is a cue over the video around a moment of a bout.
+func cueAround(b *tape.Bout, round uint8, clock int64, text string) Cue {
+	at, _ := b.VideoTime(round, clock)
+	return Cue{max(at-cueBefore, 0), at + cueAfter, text}
+}
+
+// videoNote says what video time rests on.
+func videoNote(b *tape.Bout) string {
+	if len(b.Files.Bells) > 0 {
+		return "Video time is that of the bells in bout.yaml; a round without a bell there follows at the rule set's lengths of rounds and rests."
+	}
+	return "Video time here is rounds and rests of the rule set's length with the clock added, as if the video began at the first bell and ran on. " +
+		"Shift the cues if it does not, or give clock: video and bells in bout.yaml."
 }
 
 // WriteVTT writes cues as WebVTT (W3C, WebVTT: The Web Video Text Tracks Format, section 4.1) in the order of their times, after notes, each

@@ -26,7 +26,7 @@ func fullBouts(bouts int) int { return max(2, bouts/3) }
 func (w *worker) playInFull(ctx context.Context, s *slot, base Values, k int) error {
 	s.full = grid[infer.Group](len(w.q.Plans)-1, len(fullMeasures))
 	for p, plan := range w.q.Plans[1:] {
-		v, err := w.cell(ctx, Cell{Plan: plan, Reply: w.q.OpponentPlan, Draw: k, Bouts: fullBouts(w.q.Bouts), InFull: true})
+		v, err := w.cell(ctx, Cell{Plan: plan, Reply: w.q.OpponentPlan, Draw: k, Bouts: fullBouts(w.q.Bouts), InFull: true, Set: w.q.set(p + 1)})
 		if err != nil {
 			return err
 		}

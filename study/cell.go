@@ -5,8 +5,10 @@ import (
 	"encoding/json"
 	"fmt"
 	"hash"
+	"slices"
 
 	"whatbout/fighter"
+	"whatbout/internal/infer"
 	"whatbout/sim"
 	"whatbout/tactics"
 	"whatbout/tape"
@@ -49,14 +51,66 @@ type Cell struct {
 	Set         []Setting // moved in this order, after drawing
 }
 
-// Values holds every measure of a cell's bouts, bout by bout, in the order of [Measures].
+// Values holds every measure of a cell's bouts, bout by bout, in the order of [Measures], and behind them what only sweeps show.
 type Values []float64
 
 // At is a measure of bout i.
-func (v Values) At(i, measure int) float64 { return v[i*len(Measures)+measure] }
+func (v Values) At(i, measure int) float64 { return v[i*len(columns)+measure] }
 
 // Bouts is how many bouts there are.
-func (v Values) Bouts() int { return len(v) / len(Measures) }
+func (v Values) Bouts() int { return len(v) / len(columns) }
+
+// group sums what counts of the bouts.
+func (v Values) group(of func(v Values, i int) float64) (g infer.Group) {
+	for i := range v.Bouts() {
+		g.Add(of(v, i))
+	}
+	return g
+}
+
+// pairs sums what counts of these bouts, as X, with that of others on the same luck.
+func (v Values) pairs(others Values, of func(v Values, i int) float64) (p infer.Pairs) {
+	for i := range v.Bouts() {
+		p.Add(of(v, i), of(others, i))
+	}
+	return p
+}
+
+// oneOf is one measure of what is kept.
+func oneOf(measure int) func(Values, int) float64 {
+	return func(v Values, i int) float64 { return v.At(i, measure) }
+}
+
+// groupsOf sums what counts, a group a draw.
+func groupsOf(draws []Values, of func(Values, int) float64) []infer.Group {
+	out := make([]infer.Group, len(draws))
+	for k, v := range draws {
+		out[k] = v.group(of)
+	}
+	return out
+}
+
+// differencesOf is what counts less that of others on the same luck, a group a draw.
+func differencesOf(draws, others []Values, of func(Values, int) float64) []infer.Group {
+	out := make([]infer.Group, len(draws))
+	for k, v := range draws {
+		out[k] = v.pairs(others[k], of).Difference()
+	}
+	return out
+}
+
+// columns are what is kept of a bout: [Measures], and those of [SweepMeasures] that are not among them.
+var columns, sweepColumns = func() (all []Measure, sweep []int) {
+	all = slices.Clone(Measures)
+	for _, m := range SweepMeasures {
+		at := slices.IndexFunc(all, func(c Measure) bool { return c.Name == m.Name })
+		if at < 0 {
+			at, all = len(all), append(all, m)
+		}
+		sweep = append(sweep, at)
+	}
+	return all, sweep
+}()
 
 // Key names a cell by the content that its bouts follow from: engine, what is measured, rules, figures, plans without their names, settings,
 // seed and draw. Equal keys mean equal values. A cell of more bouts has a key of its own.
@@ -78,8 +132,8 @@ func newKeyer(m *Meeting) (*keyer, error) {
 	if m.Joint != nil {
 		parts = append(parts, fighter.WriteJoint(m.Joint.Of(m.Fighter.ID, m.Opponent.ID)))
 	}
-	for i := range Measures {
-		parts = append(parts, []byte(Measures[i].Name))
+	for i := range columns {
+		parts = append(parts, []byte(columns[i].Name))
 	}
 	for _, p := range parts {
 		write(h, "%d:", len(p))

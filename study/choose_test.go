@@ -160,11 +160,11 @@ func TestMayRaiseIsPlayedOn(t *testing.T) {
 		f := &field{q: choice(t, "win", stayClose), rows: make([][]Values, 2), values: make([][]float64, 2)}
 		for k := range 40 {
 			for i := range f.rows {
-				v := make(Values, 2*len(Measures))
+				v := make(Values, 2*len(columns))
 				for b := range 2 {
-					v[b*len(Measures)+win], v[b*len(Measures)+head] = float64(i)+.01*float64(k%5), 1
+					v[b*len(columns)+win], v[b*len(columns)+head] = float64(i)+.01*float64(k%5), 1
 					if i == 1 {
-						v[b*len(Measures)+head] = 1 + adds + 3*float64(1-2*(k%2))
+						v[b*len(columns)+head] = 1 + adds + 3*float64(1-2*(k%2))
 					}
 				}
 				f.rows[i], f.values[i] = append(f.rows[i], v), append(f.values[i], f.mean(v))

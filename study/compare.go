@@ -28,6 +28,17 @@ type Comparison struct {
 	Batch             int     // draws handed out at a time, 0: as many as there are to the next look; never changes the result
 	Store             Store   // nil: nothing is kept beyond the run
 	Progress          func(done, of int)
+	Set               [][]Setting   // what is moved under each plan, in the order of Plans; missing: nothing
+	Looks             []int         // with Seen and without Within: draws, rising, after which to tell what there is; never changes the result
+	Seen              func(*Result) // is told at each look but the last, which Run returns
+}
+
+// set is what is moved under plan p.
+func (q *Comparison) set(p int) []Setting {
+	if p < len(q.Set) {
+		return q.Set[p]
+	}
+	return nil
 }
 
 // maxWorkers is how many workers have memory of their own.
@@ -136,7 +147,22 @@ func (n *nest) grow(ctx context.Context, stop *stopping) error {
 			}
 		}
 		stop.look(n)
+		if err := n.tell(stop); err != nil {
+			return err
+		}
 	}
+}
+
+// tell shows what there is at a look that is not the last.
+func (n *nest) tell(stop *stopping) error {
+	if n.q.Seen == nil || len(n.all) == stop.most {
+		return nil
+	}
+	r, err := n.q.reduce(n, stop, nil)
+	if err == nil {
+		n.q.Seen(r)
+	}
+	return err
 }
 
 // extend plays the nest on to so many draws of both doubts and the tape draws that go with them. The two kinds are interleaved so

@@ -24,10 +24,10 @@ func (w *player) values(ctx context.Context, c *Cell, store Store, key Key) (v V
 			}
 		}
 	}
-	v = make(Values, 0, c.Bouts*len(Measures))
+	v = make(Values, 0, c.Bouts*len(columns))
 	if err := w.play(ctx, c, func(_ int, o *sim.Outcome) {
-		for m := range Measures {
-			v = append(v, Measures[m].of(o, 0))
+		for m := range columns {
+			v = append(v, columns[m].of(o, 0))
 		}
 	}); err != nil {
 		return nil, false, err
@@ -40,10 +40,10 @@ func (w *player) values(ctx context.Context, c *Cell, store Store, key Key) (v V
 
 // valuesOf reads values back; nil if they are not those of so many bouts.
 func valuesOf(data []byte, bouts int) Values {
-	if len(data) != 8*bouts*len(Measures) {
+	if len(data) != 8*bouts*len(columns) {
 		return nil
 	}
-	out := make(Values, bouts*len(Measures))
+	out := make(Values, bouts*len(columns))
 	for i := range out {
 		out[i] = math.Float64frombits(binary.LittleEndian.Uint64(data[8*i:]))
 	}

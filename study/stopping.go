@@ -20,7 +20,8 @@ type Stopping struct {
 
 // stopping decides when there are enough draws. Looks come at fixed numbers of draws, so that the number of workers cannot matter.
 type stopping struct {
-	rule    infer.Within // without looks: play most draws and do not look
+	rule    infer.Within // without looks: play most draws
+	looks   []int        // then, where to stand still and tell
 	most    int
 	told    Stopping
 	reports []infer.Interval // of bouts won, by plan less one, once stopped
@@ -28,7 +29,7 @@ type stopping struct {
 }
 
 func (q *Comparison) stopping() (*stopping, error) {
-	s := &stopping{most: q.Draws, told: Stopping{Target: q.Within}}
+	s := &stopping{most: q.Draws, looks: q.Looks, told: Stopping{Target: q.Within}}
 	var err error
 	if q.Within != 0 {
 		s.rule, err = infer.NewWithin(q.Within, q.Level, firstLook, q.Draws, lookGrowth)
@@ -42,6 +43,11 @@ func (s *stopping) next(k int) (int, bool) {
 	case s.stopped:
 		return 0, false
 	case s.rule.Looks == nil:
+		for _, look := range s.looks {
+			if look > k && look >= 4 && look < s.most {
+				return look, true
+			}
+		}
 		return s.most, k < s.most
 	}
 	return s.rule.Next(k)

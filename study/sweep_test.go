@@ -99,7 +99,7 @@ func TestBitesOfTen(t *testing.T) {
 
 func sweep(t *testing.T, d *Dial, at ...float64) *Sweep {
 	red, blue := two()
-	return &Sweep{Fighter: red, Opponent: blue, Plan: noStep(), Dial: d, Whose: 1, At: at, Rules: rules(t), Seed: 3, Draws: 6, Bouts: 3, Level: .9}
+	return &Sweep{Meeting: Meeting{Fighter: red, Opponent: blue, Rules: rules(t), Seed: 3}, Plans: []*tactics.Plan{noStep()}, Dial: d, Whose: 1, At: at, Draws: 6, Bouts: 3, Level: .9}
 }
 
 // A sweep that moves nothing plays the bouts of a comparison, and its points do not differ: same seed, draw and bout, same luck.
@@ -112,14 +112,14 @@ func TestSweepStandsOnTheSameBouts(t *testing.T) {
 	want, err := c.Run(context.Background())
 	require.NoError(t, err)
 	for _, m := range SweepMeasures {
-		for _, p := range r.Points {
+		for _, p := range r.Curves[0] {
 			if MeasureNamed(m.Name) >= 0 {
 				require.Equal(t, want.Plans[0].Outcomes[m.Name].Mean, p.Outcomes[m.Name].Mean, m.Name)
 				require.Equal(t, want.Plans[0].Outcomes[m.Name].AllDoubt.Interval, p.Outcomes[m.Name].AllDoubt, m.Name)
 			}
 		}
-		require.Zero(t, r.Points[1].FromFirst[m.Name].Mean)
-		require.Zero(t, r.Points[1].FromFirst[m.Name].Simulation.High)
+		require.Zero(t, r.Curves[0][1].FromFirst[m.Name].Mean)
+		require.Zero(t, r.Curves[0][1].FromFirst[m.Name].Simulation.High)
 	}
 }
 
@@ -138,8 +138,8 @@ func TestSweepDoesNotDependOnWorkersOrNeighbours(t *testing.T) {
 	q = sweep(t, d, 0, 12)
 	fewer, err := q.Run(context.Background())
 	require.NoError(t, err)
-	require.Equal(t, one.Points[2], fewer.Points[1])
-	require.True(t, one.Points[2].Extrapolated)
+	require.Equal(t, one.Curves[0][2], fewer.Curves[0][1])
+	require.True(t, one.Curves[0][2].Extrapolated)
 	require.Equal(t, fighter.FromPopulation, one.Source)
 	_, blue := two()
 	perSecond := blue.Figures[fighter.Initiate(fighter.Kicking, tape.MoveLowKickCalf)]
@@ -155,7 +155,7 @@ func TestSweepMoves(t *testing.T) {
 	q.Draws, q.Bouts, q.Level = 60, 3, .999999 // of 60 draw means: 5.5 standard errors either way (Student, 59 degrees of freedom)
 	r, err := q.Run(context.Background())
 	require.NoError(t, err)
-	require.Greater(t, r.Points[1].FromFirst["kicks_taken_clean_per_minute"].Simulation.Low, 0.0)
+	require.Greater(t, r.Curves[0][1].FromFirst["kicks_taken_clean_per_minute"].Simulation.Low, 0.0)
 }
 
 func TestSweepRefuses(t *testing.T) {
@@ -166,6 +166,7 @@ func TestSweepRefuses(t *testing.T) {
 		func(q *Sweep) { q.At = []float64{3, 2} },
 		func(q *Sweep) { q.At = []float64{0, 10.5} },
 		func(q *Sweep) { q.At = []float64{math.NaN(), 1} },
+		func(q *Sweep) { q.Plans = nil },
 		func(q *Sweep) { q.Draws = 3 },
 		func(q *Sweep) { q.Level = 1 },
 		func(q *Sweep) { q.Opponent = q.Fighter },

@@ -22,6 +22,7 @@ type Trace struct {
 	Bouts        int             // a draw and plan, from 2
 	Level        float64         // of the bands over draws, above 0.5 and below 1
 	Workers      int             // 0: one a core; never changes the result
+	Set          [][]Setting     // what is moved under each plan, in the order of Plans; missing: nothing
 }
 
 // Sizes of what is binned.
@@ -32,34 +33,40 @@ const (
 
 // TraceResult is what was seen. All plans have the same bins, cells and bouts in the same order.
 type TraceResult struct {
-	Draws, Bouts int // bouts a draw and plan
-	Level        float64
-	Area         tape.Area
-	Columns      int // cells across the floor each way; the middle one is centred on the middle of the area
-	Plans        []PlanTrace
+	Draws   int         `json:"draws"`
+	Bouts   int         `json:"bouts_per_draw"` // and plan
+	Level   float64     `json:"level"`
+	Area    tape.Area   `json:"area"`
+	Columns int         `json:"columns"` // cells across the floor each way; the middle one is centred on the middle of the area
+	Plans   []PlanTrace `json:"plans"`
 }
 
 // PlanTrace is what was seen under one plan.
 type PlanTrace struct {
-	Name    string
-	Margins []float64    // judges' margin of the fighter in finished rounds, points; a bout each
-	Turned  [3][3]int    // bouts by how the baseline's on the same luck went (won, nobody's, lost), then by how this one did; judges drawn
-	Bins    []TimeBin    // in the order of the clock, round by round
-	Floor   [2][]float64 // shares of the time, by corner; row by row from the negative corner of x and y
-	Signs   []SignCounts // in the order of [Signs]
+	Name    string       `json:"name"`
+	Margins []float64    `json:"margins"` // judges' margin of the fighter in finished rounds, points; a bout each
+	Turned  [3][3]int    `json:"turned"`  // bouts by how the baseline's on the same luck went (won, nobody's, lost), then by how this one did; judges drawn
+	Bins    []TimeBin    `json:"bins"`    // in the order of the clock, round by round
+	Floor   [2][]float64 `json:"floor"`   // shares of the time, by corner; row by row from the negative corner of x and y
+	Signs   []SignCounts `json:"signs"`   // in the order of [Signs]
 }
 
 // TimeBin is a stretch of one round. Shares are of the time of bouts that fought it to its end.
 type TimeBin struct {
-	Round    int
-	From, To float64 // seconds since the bell
-	Bouts    int
-	Zones    [fighter.NumZones]Band // shares of time in the fighter's own ranges
+	Round int                    `json:"round"`
+	From  float64                `json:"from"` // seconds since the bell
+	To    float64                `json:"to"`
+	Bouts int                    `json:"bouts"`
+	Zones [fighter.NumZones]Band `json:"zones"` // shares of time in the fighter's own ranges
 }
 
 // Band is a mean over draws with the central interval over them, the luck of their bouts taken out; without two draws to compare it
 // has no width.
-type Band struct{ Mean, Low, High float64 }
+type Band struct {
+	Mean float64 `json:"mean"`
+	Low  float64 `json:"low"`
+	High float64 `json:"high"`
+}
 
 func (q *Trace) check() error {
 	if err := q.Meeting.check(); err != nil {
@@ -108,6 +115,9 @@ func (q *Trace) watch(ctx context.Context, p *player, k, columns int) ([]*sighti
 		out[i] = s
 		p.bout.Watch = s.floor
 		cell := &Cell{Plan: plan, Reply: q.OpponentPlan, Draw: k, Bouts: q.Bouts}
+		if i < len(q.Set) {
+			cell.Set = q.Set[i]
+		}
 		if err := p.play(ctx, cell, func(_ int, o *sim.Outcome) { s.add(p.bout, o) }); err != nil {
 			return nil, err
 		}

@@ -111,3 +111,11 @@ func (v *Value) Of(of Values, i int) (sum float64) {
 func (v *Value) Counts(name string) bool {
 	return len(v.Terms) == 1 && v.Terms[0].Times == 1 && Measures[v.Terms[0].Measure].Name == name
 }
+
+// orWin is bouts won where nothing was said.
+func (v *Value) orWin() *Value {
+	if v == nil {
+		return &Value{Text: "win", Terms: []Term{{Measure: winMeasure, Times: 1}}}
+	}
+	return v
+}

@@ -42,8 +42,8 @@ func TestReadValue(t *testing.T) {
 func TestValueOf(t *testing.T) {
 	v, err := ReadValue("win - 0.01*head_strikes_absorbed")
 	require.NoError(t, err)
-	bouts := make(Values, 2*len(Measures))
-	bouts[len(Measures)+MeasureNamed("win")], bouts[len(Measures)+MeasureNamed("head_strikes_absorbed")] = 1, 30
+	bouts := make(Values, 2*len(columns))
+	bouts[len(columns)+MeasureNamed("win")], bouts[len(columns)+MeasureNamed("head_strikes_absorbed")] = 1, 30
 	require.InDelta(t, 0, v.Of(bouts, 0), 1e-15)
 	require.InDelta(t, .7, v.Of(bouts, 1), 1e-15)
 	require.False(t, v.Counts("win"))

@@ -36,7 +36,7 @@ func (w *worker) play(ctx context.Context, s *slot, k int, assumptions bool) err
 	s.pairs = grid[infer.Pairs](len(w.q.Plans)-1, len(Measures))
 	var base Values
 	for p, plan := range w.q.Plans {
-		v, err := w.cell(ctx, Cell{Plan: plan, Reply: w.q.OpponentPlan, Draw: k, Bouts: w.q.Bouts, Tape: !assumptions})
+		v, err := w.cell(ctx, Cell{Plan: plan, Reply: w.q.OpponentPlan, Draw: k, Bouts: w.q.Bouts, Tape: !assumptions, Set: w.q.set(p)})
 		if err != nil {
 			return err
 		}

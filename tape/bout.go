@@ -62,7 +62,29 @@ type Bout struct {
 	Ended           Ended
 	End             int64 // clock at which the last coded round ended, µs; 0: at the bell
 	Invented        bool
+	Files           Files
 }
+
+// Files says which files a bout was read from; the zero value, from none.
+type Files struct {
+	Bout   string  // bout.yaml, as faults name it
+	Bells  []int64 // video time at which each round's bell rang, µs, where clocks are in video time; else nil
+	SHA256 string  // hexadecimal: of the lines "name, tab, SHA-256 of its bytes" of all files read of the folder, in the order of names
+}
+
+// VideoTime gives the time on the video of a clock of a round, µs, and whether that is known from bells. Where it is not, rounds and rests are
+// taken to have the rule set's length from the last bell that is known, or from a first bell at 0.
+func (b *Bout) VideoTime(round uint8, clock int64) (us int64, known bool) {
+	if n := len(b.Files.Bells); int(round) <= n {
+		return b.Files.Bells[round-1] + clock, true
+	} else if n > 0 {
+		us = b.Files.Bells[n-1] - int64(n-1)*b.pace()
+	}
+	return us + int64(round-1)*b.pace() + clock, false
+}
+
+// pace is from bell to bell, µs.
+func (b *Bout) pace() int64 { return int64(b.RuleSet.RoundSeconds+b.RuleSet.RestSeconds) * 1e6 }
 
 // Covers reports whether a moment is in coded time.
 func (b *Bout) Covers(round uint8, clock int64) bool {

@@ -1,9 +1,12 @@
 package tape
 
 import (
+	"crypto/sha256"
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"testing"
 	"testing/fstest"
 
@@ -119,6 +122,59 @@ func drawTime(t *rapid.T, b *Bout) (round uint8, clock int64) {
 	return in.Round, rapid.Int64Range(in.From, in.To).Draw(t, "clock")
 }
 
+// A round of mma-3x5 and the rest after it take 300 and 60 s (Unified Rules of MMA).
+func TestVideoTime(t *testing.T) {
+	rules, err := RuleSetNamed("mma-3x5")
+	require.NoError(t, err)
+	b := &Bout{RuleSet: rules}
+	for _, c := range []struct {
+		bells []int64
+		round uint8
+		want  int64
+		known bool
+	}{
+		{nil, 1, 10e6, false}, {nil, 3, 730e6, false},
+		{[]int64{12e6, 400e6}, 1, 22e6, true}, {[]int64{12e6, 400e6}, 2, 410e6, true}, {[]int64{12e6, 400e6}, 3, 770e6, false},
+	} {
+		b.Files.Bells = c.bells
+		got, known := b.VideoTime(c.round, 10e6)
+		require.Equal(t, c.want, got)
+		require.Equal(t, c.known, known)
+	}
+}
+
+// A bout knows its files by a hash of all that was read of its folder: any byte of the coding, of bout.yaml or of the rule set changes it, and
+// what is not read does not. The digest is held against one made by hand of the lines "name, tab, digest of the file".
+func TestFilesOfABout(t *testing.T) {
+	dir := t.TempDir()
+	write := func(name, text string) string {
+		require.NoError(t, os.WriteFile(filepath.Join(dir, name), []byte(text), 0o600))
+		b, _, err := ReadBoutDir(dir)
+		if err != nil {
+			return ""
+		}
+		require.Equal(t, filepath.Join(dir, "bout.yaml"), b.Files.Bout)
+		return b.Files.SHA256
+	}
+	const yaml, rows = "format: whatbout.bout/1\nid: one\nred: vole\nblue: shrew\nrules: mma-3x5\n", "round,clock,corner,act\n1,0:01.0,red,jab\n"
+	write("bout.yaml", yaml)
+	first := write("anna.csv", rows)
+	digest := func(s string) string { return fmt.Sprintf("%x", sha256.Sum256([]byte(s))) }
+	require.Equal(t, digest("anna.csv\t"+digest(rows)+"\nbout.yaml\t"+digest(yaml)+"\n"), first)
+	require.Equal(t, first, write("notes.txt", "not read"))
+	write("bout.yaml", yaml+"clock: video\nbells: [\"0:00.5\", \"6:20\"]\n")
+	b, _, err := ReadBoutDir(dir)
+	require.NoError(t, err)
+	require.Equal(t, []int64{500_000, 380_000_000}, b.Files.Bells)
+	write("bout.yaml", yaml)
+	later := write("anna.csv", strings.Replace(rows, "0:01.0", "0:01.1", 1))
+	require.NotEqual(t, first, later)
+	require.NotEqual(t, later, write("bout.yaml", yaml+"usual: false\n"))
+	write("bout.yaml", yaml)
+	require.Equal(t, first, write("anna.csv", rows))
+	require.NotEqual(t, first, write("ben.csv", rows))
+}
+
 // Reading and writing again loses no value: bout, rule set, codings, notes, the order of rows with equal clocks.
 func TestBoutRoundTrip(t *testing.T) {
 	root := t.TempDir()
@@ -132,6 +188,9 @@ func TestBoutRoundTrip(t *testing.T) {
 		require.NoError(t, err)
 		fromFS, _, err := ReadBoutFS(os.DirFS(root), filepath.Base(dir))
 		require.NoError(t, err)
+		require.Equal(t, Files{filepath.Join(dir, "bout.yaml"), nil, fromFS.Files.SHA256}, back.Files)
+		require.Len(t, back.Files.SHA256, 64)
+		back.Files, fromFS.Files = Files{}, Files{}
 		require.Equal(t, back, fromFS)
 		require.Equal(t, b, back)
 		require.Len(t, read, 2)

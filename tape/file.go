@@ -6,6 +6,8 @@ import (
 	"io"
 	"io/fs"
 	"path"
+
+	"whatbout/internal/input"
 )
 
 // file reads a regular file of at most limit bytes; its size is looked at before a byte is read, and a pipe is not opened.
@@ -27,6 +29,7 @@ func (r *folder) file(name string, limit int64) ([]byte, bool) {
 	if err != nil {
 		r.fault(name, cause(err), "a file that can be read", "")
 	}
+	r.seen[name] = input.SHA256(data)
 	return data, err == nil
 }
 

@@ -2,6 +2,7 @@ package tape
 
 import (
 	"io/fs"
+	"maps"
 	"os"
 	"path"
 	"path/filepath"
@@ -68,14 +69,15 @@ type folder struct {
 	name   func(file string) string // as faults show it
 	timing timing
 	faults input.Faults
+	seen   map[string]string // SHA-256 by name of file
 }
 
 func dirOf(dir string) *folder {
-	return &folder{fsys: os.DirFS(filepath.Clean(dir)), dir: ".", name: func(file string) string { return filepath.Join(dir, file) }}
+	return &folder{seen: map[string]string{}, fsys: os.DirFS(filepath.Clean(dir)), dir: ".", name: func(file string) string { return filepath.Join(dir, file) }}
 }
 
 func fsOf(fsys fs.FS, dir string) *folder {
-	return &folder{fsys: fsys, dir: dir, name: func(file string) string { return path.Join(dir, file) }}
+	return &folder{seen: map[string]string{}, fsys: fsys, dir: dir, name: func(file string) string { return path.Join(dir, file) }}
 }
 
 func (r *folder) fault(file, what, want, hint string) {
@@ -116,7 +118,17 @@ func (r *folder) read() (*Bout, *Codings, error) {
 	if err := r.faults.Err(); err != nil {
 		return nil, nil, err
 	}
+	bout.Files = Files{r.name(boutFile), r.timing.bells, r.hash()}
 	return bout, codings, nil
+}
+
+// hash is that of [Files].
+func (r *folder) hash() string {
+	var lines strings.Builder
+	for _, name := range slices.Sorted(maps.Keys(r.seen)) {
+		lines.WriteString(name + "\t" + r.seen[name] + "\n")
+	}
+	return input.SHA256([]byte(lines.String()))
 }
 
 // enough: a folder has what its level promises.

@@ -62,6 +62,41 @@ var drawings = map[string]func(width float64) string{
 		}
 		return Ribbons(w, 2, 60, []RibbonPanel{{"Out of range", []RibbonLine{line(Usual, .2), line(Plan, .1)}}, {hostile, []RibbonLine{line(Usual, .05), {Side: Plan}}}, {"Nothing", nil}})
 	},
+	"frontier": func(w float64) string {
+		return Frontier(w, "bouts in 100", []Offer{{"A", "feint then go", 1.5, -1.3, 4.3, false, false}, {"B", hostile, .5, -2, 3, true, false}, {"C", "stay close", 5.7, 2.5, 8.9, false, true}},
+			[]FrontierPanel{{"Clean head strikes a bout", []Charge{{.3, -.4, 1}, {0, -.1, .1}, {.6, -.2, 1.4}}}, {"Knockdowns a bout", []Charge{{-.02, -.05, .01}, {0, 0, 0}, {.04, 0, .07}}}, {hostile, []Charge{{}, {}, {}}}})
+	},
+	"gains": func(w float64) string {
+		return Gains(w, "bouts in 100", "as usual", []GainRow{{Name: "stay close", Mean: 5.7, SimLow: 2.5, SimHigh: 8.9, AllLow: -4, AllHigh: 12}, {Name: hostile, Note: "kept out", Mean: -1, SimLow: -3, SimHigh: 1, AllLow: -9, AllHigh: 9, Open: true}, {Name: "nothing", None: true}})
+	},
+	"gains-none": func(w float64) string { return Gains(w, "bouts", "as usual", []GainRow{{Name: "nothing", None: true}}) },
+	"truths": func(w float64) string {
+		return Truths(w, []TruthRow{{Name: "as usual", Share: .2, Error: .2}, {Name: hostile, Share: 1}, {Name: "stay close", Note: "kept out"}})
+	},
+	"worths": func(w float64) string {
+		return Worths(w, "bouts in 100", .1, []WorthRow{{Name: "Badger in the pocket", Values: []float64{.02, .05, .09}, Upper: .4}, {Name: hostile + hostile, Open: true, Values: []float64{0}, Upper: 0}, {Name: "nothing"}})
+	},
+	"ledger": func(w float64) string {
+		return Ledger(w, []Patch{{"luck of a single bout", "46.57; nothing shrinks it", 46.57, false, "blank"}, {"tape", "at most 6.2; more bouts would tell", 6.2, true, "rising"}, {hostile, "3.1; " + hostile, 3.1, false, "cross"},
+			{"assumption", "20", 20, false, "cross"}, {"none", "none", 0, false, "solid"}})
+	},
+	"ranks": func(w float64) string {
+		return Ranks(w, "fewer", "more", []RankRow{{"Acts", "fits", false, []float64{.1, .5, .5, .51, .9}}, {hostile, "does not fit", true, []float64{.01, .99, .999, .3}}, {"Nothing", "too little tape", false, nil}})
+	},
+	"stated": func(w float64) string {
+		return Stated(w, "said, of 100", hostile, []StatedPoint{{.2, .21, .15, .25, 40}, {.5, .7, .42, .57, 40}, {1, 0, 0, 1, 3}})
+	},
+	"curve": func(w float64) string {
+		line := func(by float64, open bool) (out []CurvePoint) {
+			for i := range 5 {
+				x := by * float64(i)
+				out = append(out, CurvePoint{X: float64(2 * i), Mean: x, SimLow: x - 1, SimHigh: x + 1, AllLow: x - 4, AllHigh: x + 5, Open: open && i > 2, Beyond: i == 0 || i == 4})
+			}
+			return out
+		}
+		return Curves(w, 2, CurveAxis{"of ten", 2.2, 6.8, 4.8, "thick axis: what the tape supports", "pin: as calibrated, 4.8"},
+			[]CurvePanel{{Name: "Bouts won of 100", Points: line(3, false)}, {Name: hostile + " and more words than there is room for", Signed: true, Points: line(-1, true), Unclear: [][2]float64{{0, 3}, {5, 8}}}, {Name: "Nothing"}, {Name: "Flat", Points: line(0, true)}})
+	},
 	"floor": func(w float64) string {
 		return Floor(w, FloorArea{Sides: 8, Diameter: 3, Cell: .5, Columns: 7}, []FloorMap{{"As usual", Usual, somewhere(3)}, {hostile, Plan, somewhere(1)}})
 	},

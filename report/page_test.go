@@ -12,14 +12,23 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"whatbout/calibrate"
 	"whatbout/fighter"
+	"whatbout/internal/infer"
 	"whatbout/study"
 	"whatbout/tactics"
 	"whatbout/tape"
 )
 
+// paper is a comparison with what its page needs beside it.
+type paper struct {
+	*Comparison
+	Trace *study.TraceResult
+	Page  *Page
+}
+
 // paged is a page of short bouts, with a trace.
-func paged(t *testing.T, plans ...*tactics.Plan) *Page {
+func paged(t *testing.T, plans ...*tactics.Plan) *paper {
 	t.Helper()
 	c := compared(t, plans...)
 	rules, err := tape.RuleSetNamed("mma-3x5")
@@ -29,14 +38,24 @@ func paged(t *testing.T, plans ...*tactics.Plan) *Page {
 		Rules: rules, Seed: c.Seed}, Plans: append([]*tactics.Plan{{Name: "as usual"}}, plans...), Draws: 40, Bouts: 4, Level: .8}
 	trace, err := q.Run(context.Background())
 	require.NoError(t, err)
-	return &Page{Comparison: c, Trace: trace, Checklist: Checklist(&Header{Again: c.Again}, nil)}
+	c.Watched = trace
+	return &paper{c, trace, &Page{Result: c, Checklist: Checklist(&Header{Again: c.Again}, nil)}}
 }
 
-func htmlOf(t *testing.T, p *Page) string {
+func htmlOf(t *testing.T, p *paper) string {
 	t.Helper()
 	var b bytes.Buffer
-	require.NoError(t, p.HTML(&b))
+	require.NoError(t, p.Page.HTML(&b))
 	return b.String()
+}
+
+// audited is an audit of one fighter, in which low kicks are off.
+func audited(name string) *Audit {
+	a := &Audit{Audit: calibrate.Audit{Draws: 500, Bouts: 2, Rounds: 6, HeldBack: "bout"}}
+	a.Verdicts = []calibrate.AuditVerdict{{Group: calibrate.AuditActs, Verdict: calibrate.DoesNot, Worst: []string{name + " low kicks above"}, Looked: 1, Telling: 1},
+		{Group: calibrate.AuditBites, Verdict: calibrate.TooLittle, Looked: 4}}
+	a.Totals = []calibrate.AuditTotal{{Fighter: name, Group: calibrate.AuditActs, Figure: "low kicks", Coded: 30, Forecast: infer.Interval{Low: 10, High: 20}, Fewer: .99, AtMost: .99}}
+	return a
 }
 
 // asks finds whatever would make a browser ask for something, or run something.
@@ -61,7 +80,7 @@ func TestPageStandsAlone(t *testing.T) {
 		at += next
 	}
 	seen := map[string]bool{}
-	for _, s := range p.Sections() {
+	for _, s := range p.Page.sections(&Header{}) {
 		require.False(t, seen[s.ID], s.ID)
 		seen[s.ID] = true
 		for _, f := range s.Figures {
@@ -77,7 +96,7 @@ func TestPageStandsAlone(t *testing.T) {
 			require.Contains(t, out, `download="`+f.ID+`.csv" href="data:text/csv`)
 		}
 	}
-	require.Len(t, seen, 13+10) // sections and figures
+	require.Len(t, seen, 13+11) // sections and figures
 }
 
 // Two plans have parts of their own each; without a trace the rest still stands, and it is said.
@@ -87,11 +106,13 @@ func TestPageOfTwoPlansAndNoTrace(t *testing.T) {
 	for _, want := range []string{"Hands: the price", "Feet: the price", `id="plan-2-floor"`, `id="floor-2"`} {
 		require.Contains(t, out, want)
 	}
-	p.Trace, p.Checks = nil, []Check{{"steps back", "4 to 9", "6", "as expected"}}
+	p.Watched, p.Page.Checks = nil, audited("mole")
 	out = htmlOf(t, p)
 	require.NotContains(t, out, `id="floor-1"`)
-	require.Contains(t, out, "No bouts were traced")
-	require.Contains(t, out, "as expected; expected 4 to 9, found 6")
+	require.Contains(t, out, "No bouts were watched closely")
+	require.Contains(t, out, `id="calibration-checks"`)
+	require.Contains(t, out, "Does not fit: farthest off: mole low kicks above (30, expected 10 to 20)")
+	require.NotContains(t, out, "No check of the calibration")
 }
 
 // Names are words and nothing else, wherever they stand.
@@ -113,8 +134,8 @@ func TestPageOfHostileNames(t *testing.T) {
 	p.Plans[1].Name = bad
 	p.PriorOnly = []study.PriorOnly{{Plan: bad, Rule: bad, Act: bad, Where: []string{bad}}}
 	p.Warnings, p.Inputs = []string{bad}, []Input{{bad, bad}}
-	p.Checks = []Check{{bad, bad, bad, bad}}
-	p.Checklist = []ChecklistRow{{Item: bad, Text: bad}}
+	p.Page.Checks = audited(bad)
+	p.Page.Checklist = []ChecklistRow{{Item: bad, Text: bad}}
 	out := htmlOf(t, p)
 	in := xml.NewDecoder(strings.NewReader(out))
 	in.Strict, in.AutoClose, in.Entity = false, xml.HTMLAutoClose, xml.HTMLEntity

@@ -21,24 +21,24 @@ func side(i int) chart.Side {
 }
 
 // icons is a hundred bouts under every plan.
-func (p *Page) icons() chart.Figure {
+func (c *Comparison) icons() chart.Figure {
 	var arrays []chart.IconArray
 	t := chart.Table{Head: []string{"plan", "won", "lost", "nobody's"}}
-	for i, plan := range p.Plans {
+	for i, plan := range c.Plans {
 		won, lost := plan.Outcomes["win"].Mean, plan.Outcomes["loss"].Mean
 		n := chart.Hundred(won, lost, max(1-won-lost, 0))
 		arrays = append(arrays, chart.IconArray{Label: title(plan.Name), Side: side(i), Won: n[0], Lost: n[1], Drawn: n[2]})
 		t.Rows = append(t.Rows, []string{plan.Name, chart.Plain(100*won, 1), chart.Plain(100*lost, 1), chart.Plain(100*(1-won-lost), 1)})
 	}
-	return chart.NewFigure("of-100-bouts", "A hundred bouts under each plan", p.iconFinding(), "Each mark is one bout: a disc is won, a cross lost, a dash nobody's. Which bout goes which way, nobody knows.", t,
+	return chart.NewFigure("of-100-bouts", "A hundred bouts under each plan", c.iconFinding(), "Each mark is one bout: a disc is won, a cross lost, a dash nobody's. Which bout goes which way, nobody knows.", t,
 		func(w float64) string { return chart.Icons(w, arrays) })
 }
 
 // iconFinding holds every plan against the baseline.
-func (p *Page) iconFinding() string {
+func (c *Comparison) iconFinding() string {
 	var parts []string
-	for _, plan := range p.Plans[1:] {
-		d := p.find(plan.Name, "win")
+	for _, plan := range c.Plans[1:] {
+		d := c.find(plan.Name, "win")
 		words := chart.Plain(100*math.Abs(d.Mean), 1) + " more"
 		switch {
 		case d.SignResolved == study.Same:
@@ -50,28 +50,28 @@ func (p *Page) iconFinding() string {
 		}
 		parts = append(parts, words+" "+quoted(plan.Name))
 	}
-	return fmt.Sprintf("Bouts won of 100, against %s: %s.", p.Plans[0].Name, strings.Join(parts, "; "))
+	return fmt.Sprintf("Bouts won of 100, against %s: %s.", c.Plans[0].Name, strings.Join(parts, "; "))
 }
 
 // shownDots is how many bouts a dotplot shows.
 const shownDots = 50
 
 // margins is the spread of single bouts on the cards, and the mean under it.
-func (p *Page) margins(i int) chart.Figure {
+func (c *Comparison) margins(i int) chart.Figure {
 	var rows []chart.DotRow
 	t := chart.Table{Head: []string{"plan", "mean", "simulation from", "to", "lower tenth of bouts", "median", "upper tenth", "bouts traced"}}
 	ahead := make([]float64, 0, 2)
 	for _, at := range []int{0, i} {
-		values, d := p.Trace.Plans[at].Margins, p.Plans[at].Outcomes["score_margin"]
-		rows = append(rows, chart.DotRow{Label: title(p.Plans[at].Name), Side: side(at), Values: chart.Quantiles(values, shownDots), Mean: d.Mean, Low: d.Simulation.Low, High: d.Simulation.High})
+		values, d := c.Watched.Plans[at].Margins, c.Plans[at].Outcomes["score_margin"]
+		rows = append(rows, chart.DotRow{Label: title(c.Plans[at].Name), Side: side(at), Values: chart.Quantiles(values, shownDots), Mean: d.Mean, Low: d.Simulation.Low, High: d.Simulation.High})
 		q := chart.Quantiles(values, 5) // at .1, .3, .5, .7, .9
-		t.Rows = append(t.Rows, []string{p.Plans[at].Name, chart.Signed(d.Mean, 2), chart.Signed(d.Simulation.Low, 2), chart.Signed(d.Simulation.High, 2),
+		t.Rows = append(t.Rows, []string{c.Plans[at].Name, chart.Signed(d.Mean, 2), chart.Signed(d.Simulation.Low, 2), chart.Signed(d.Simulation.High, 2),
 			chart.Signed(q[0], 2), chart.Signed(q[2], 2), chart.Signed(q[4], 2), fmt.Sprint(len(values))})
 		ahead = append(ahead, shareAhead(values))
 	}
-	d := p.find(p.Plans[i].Name, "score_margin")
-	finding := fmt.Sprintf("%s is ahead on the judges' cards in %.0f of 100 single bouts %s and in %.0f %s; the mean moves by %s points", title(p.Fighter), 100*ahead[0],
-		quoted(p.Plans[0].Name), 100*ahead[1], quoted(p.Plans[i].Name), chart.Signed(d.Mean, 2))
+	d := c.find(c.Plans[i].Name, "score_margin")
+	finding := fmt.Sprintf("%s is ahead on the judges' cards in %.0f of 100 single bouts %s and in %.0f %s; the mean moves by %s points", title(c.Fighter), 100*ahead[0],
+		quoted(c.Plans[0].Name), 100*ahead[1], quoted(c.Plans[i].Name), chart.Signed(d.Mean, 2))
 	if !isTold(d) {
 		finding += ", not told from none"
 	}
@@ -91,11 +91,11 @@ func shareAhead(values []float64) (share float64) {
 }
 
 // doubtLead names the doubts that are drawn.
-func (p *Page) doubtLead(plan string) (out []string) {
-	if d := p.find(plan, "win"); d.SignResolved != study.Same {
+func (c *Comparison) doubtLead(plan string) (out []string) {
+	if d := c.find(plan, "win"); d.SignResolved != study.Same {
 		out = append(out, fmt.Sprintf("Given this model, the chance that the plan is better at all is %s (\u00b1 %.0f, one standard error of the simulation)%s.", percent(d.ProbabilityBetter), max(100*d.ProbabilityError, 1), ofTheMean(d)))
 	}
-	if full := p.inFull(plan, "win"); full != nil {
+	if full := c.inFull(plan, "win"); full != nil {
 		out = append(out, fmt.Sprintf("Followed at every decision while fresh: %s bouts in 100 (simulation %s).", chart.Signed(100*full.Mean, 1), in100(full.Simulation.Low, full.Simulation.High)))
 	}
 	return out
@@ -108,8 +108,8 @@ func ofTheMean(d *study.Difference) string {
 	return "; as the draws are not told apart, that of the mean"
 }
 
-func (p *Page) doubts(i int) chart.Figure {
-	d := p.find(p.Plans[i].Name, "win")
+func (c *Comparison) doubts(i int) chart.Figure {
+	d := c.find(c.Plans[i].Name, "win")
 	rows := []chart.Doubt{
 		{Name: "simulation", Shrinks: "Only some bouts were played. More bouts would shrink it.", Low: 100 * d.Simulation.Low, High: 100 * d.Simulation.High, None: d.SignResolved == study.Same},
 		spreadDoubt("tape", "Only some rounds were coded. Only more coded tape would shrink it.", d.Mean, d.Tape),
@@ -126,7 +126,7 @@ func (p *Page) doubts(i int) chart.Figure {
 		}
 		t.Rows = append(t.Rows, []string{r.Name, chart.Signed(r.Low, 1), chart.Signed(r.High, 1), words})
 	}
-	return chart.NewFigure(fmt.Sprintf("doubt-%d", i), "How sure, and what would make it surer", doubtFinding(d), fmt.Sprintf("Each interval at %.0f %%. An arrowed dotted line is an upper limit: the draws differ no more than luck does.", 100*p.Level), t,
+	return chart.NewFigure(fmt.Sprintf("doubt-%d", i), "How sure, and what would make it surer", doubtFinding(d), fmt.Sprintf("Each interval at %.0f %%. An arrowed dotted line is an upper limit: the draws differ no more than luck does.", 100*c.Level), t,
 		func(w float64) string {
 			return chart.Doubts(w, "bouts in 100 that the plan adds", 100*d.Mean, rows)
 		})
@@ -161,25 +161,25 @@ var (
 	endTextures = []chart.Texture{"solid", "cross", "rising", "blank", "grain", "level", "upright"}
 )
 
-func (p *Page) ends(i int) chart.Figure {
-	plan := p.Plans[i]
+func (c *Comparison) ends(i int) chart.Figure {
+	plan := c.Plans[i]
 	var strips []chart.Strip
 	for _, at := range []int{0, i} {
-		s := chart.Strip{Label: title(p.Plans[at].Name), Side: side(at)}
+		s := chart.Strip{Label: title(c.Plans[at].Name), Side: side(at)}
 		left := 1.0
 		for _, name := range endMeasures {
-			x := p.Plans[at].Outcomes[name].Mean
+			x := c.Plans[at].Outcomes[name].Mean
 			s.Parts, left = append(s.Parts, x), left-x
 		}
 		s.Parts[3] = max(left, 0)
 		strips = append(strips, s)
 	}
 	finding := "No ending moves by more than these bouts can tell from none."
-	if d := p.most(plan.Name, sections[0].names); d != nil {
-		finding = fmt.Sprintf("What moves most is bouts %s: %s of 100 %s, %s %s.", strings.TrimPrefix(measureWords(d.Outcome), "bouts "), chart.Plain(100*p.Plans[0].Outcomes[d.Outcome].Mean, 1),
-			quoted(p.Plans[0].Name), chart.Plain(100*plan.Outcomes[d.Outcome].Mean, 1), quoted(plan.Name))
+	if d := c.most(plan.Name, sections[0].names); d != nil {
+		finding = fmt.Sprintf("What moves most is bouts %s: %s of 100 %s, %s %s.", strings.TrimPrefix(measureWords(d.Outcome), "bouts "), chart.Plain(100*c.Plans[0].Outcomes[d.Outcome].Mean, 1),
+			quoted(c.Plans[0].Name), chart.Plain(100*plan.Outcomes[d.Outcome].Mean, 1), quoted(plan.Name))
 	}
-	return chart.NewFigure(fmt.Sprintf("ends-%d", i), "How 100 bouts end", finding, "", p.sectionTable(&sections[0], plan),
+	return chart.NewFigure(fmt.Sprintf("ends-%d", i), "How 100 bouts end", finding, "", c.sectionTable(&sections[0], plan),
 		func(w float64) string { return chart.Strips(w, endNames, endTextures, strips) })
 }
 
@@ -195,15 +195,15 @@ var prices = []struct {
 	{"loss_by_stoppage", "losses by stoppage in 100 bouts", 100, 1},
 }
 
-func (p *Page) price(i int) chart.Figure {
-	plan := p.Plans[i]
+func (c *Comparison) price(i int) chart.Figure {
+	plan := c.Plans[i]
 	var rows []chart.TallyRow
 	for _, x := range prices {
-		rows = append(rows, chart.TallyRow{Name: x.name, Usual: x.times * p.Plans[0].Outcomes[x.measure].Mean, Plan: x.times * plan.Outcomes[x.measure].Mean, Digits: x.digits})
+		rows = append(rows, chart.TallyRow{Name: x.name, Usual: x.times * c.Plans[0].Outcomes[x.measure].Mean, Plan: x.times * plan.Outcomes[x.measure].Mean, Digits: x.digits})
 	}
-	return chart.NewFigure(fmt.Sprintf("price-%d", i), "What is taken for it", p.priceFinding(plan), "A scorer's strokes, in fives; what is left over is a shorter one.", p.sectionTable(&sections[1], plan),
+	return chart.NewFigure(fmt.Sprintf("price-%d", i), "What is taken for it", c.priceFinding(plan), "A scorer's strokes, in fives; what is left over is a shorter one.", c.sectionTable(&sections[1], plan),
 		func(w float64) string {
-			return chart.Tallies(w, title(p.Plans[0].Name), title(plan.Name), rows)
+			return chart.Tallies(w, title(c.Plans[0].Name), title(plan.Name), rows)
 		})
 }
 
@@ -233,41 +233,41 @@ func (c *Comparison) priceFinding(plan study.PlanResult) string {
 }
 
 // way is a section of what changed on the way.
-func (p *Page) way(i int, id string, s *section, unit string) chart.Figure {
-	plan := p.Plans[i]
+func (c *Comparison) way(i int, id string, s *section, unit string) chart.Figure {
+	plan := c.Plans[i]
 	var rows []chart.PairRow
 	for _, name := range s.names {
-		if p.Plans[0].Outcomes[name].Mean == 0 && plan.Outcomes[name].Mean == 0 {
+		if c.Plans[0].Outcomes[name].Mean == 0 && plan.Outcomes[name].Mean == 0 {
 			continue // what the rules do not allow; the table has it
 		}
 		row := strings.TrimSpace(study.Measures[study.MeasureNamed(name)].Plain)
-		rows = append(rows, chart.PairRow{Name: row, Indented: row == landedClean, Usual: s.times * p.Plans[0].Outcomes[name].Mean, Plan: s.times * plan.Outcomes[name].Mean,
-			Certainty: certainty(p.find(plan.Name, name))})
+		rows = append(rows, chart.PairRow{Name: row, Indented: row == landedClean, Usual: s.times * c.Plans[0].Outcomes[name].Mean, Plan: s.times * plan.Outcomes[name].Mean,
+			Certainty: certainty(c.find(plan.Name, name))})
 	}
 	finding := "Nothing here differs by more than these bouts can tell from none."
-	if d := p.most(plan.Name, s.names); d != nil {
+	if d := c.most(plan.Name, s.names); d != nil {
 		words, in := measureWords(d.Outcome), " "+unit
 		if strings.HasSuffix(words, "per bout") {
 			in = ""
 		}
-		finding = fmt.Sprintf("What changes most: %s, %s%s %s, %s %s.", words, s.number(p.Plans[0].Outcomes[d.Outcome].Mean), in, quoted(p.Plans[0].Name),
+		finding = fmt.Sprintf("What changes most: %s, %s%s %s, %s %s.", words, s.number(c.Plans[0].Outcomes[d.Outcome].Mean), in, quoted(c.Plans[0].Name),
 			s.number(plan.Outcomes[d.Outcome].Mean), quoted(plan.Name))
 	}
 	_, heading, _ := strings.Cut(s.heading, ": ")
 	heading, _, _ = strings.Cut(heading, ",")
 	return chart.NewFigure(fmt.Sprintf("%s-%d", id, i), title(heading), finding,
-		fmt.Sprintf("Rings are %s, diamonds %s; the number at the right is the difference.", quotedName(p.Plans[0].Name), quotedName(plan.Name)), p.sectionTable(s, plan),
+		fmt.Sprintf("Rings are %s, diamonds %s; the number at the right is the difference.", quotedName(c.Plans[0].Name), quotedName(plan.Name)), c.sectionTable(s, plan),
 		func(w float64) string { return chart.Pairs(w, unit, s.digits, rows) })
 }
 
 func quotedName(plan string) string { return "\u201c" + plan + "\u201d" }
 
 // evidenceFigure is what the figures of both rest on.
-func (p *Page) evidenceFigure() chart.Figure {
+func (c *Comparison) evidenceFigure() chart.Figure {
 	var strips []chart.Strip
 	var finding []string
 	t := chart.Table{Head: []string{"fighter", "moved by tape", "population", "assumption"}}
-	for _, e := range p.Evidence {
+	for _, e := range c.Evidence {
 		total := float64(max(e.Tape+e.Population+e.Assumption, 1))
 		strips = append(strips, chart.Strip{Label: title(e.Fighter), Side: chart.Neither, Parts: []float64{float64(e.Tape) / total, float64(e.Population) / total, float64(e.Assumption) / total}})
 		t.Rows = append(t.Rows, []string{e.Fighter, fmt.Sprint(e.Tape), fmt.Sprint(e.Population), fmt.Sprint(e.Assumption)})

@@ -1,0 +1,59 @@
+package cmd
+
+import (
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"whatbout/calibrate"
+	"whatbout/fighter"
+	"whatbout/internal/input"
+)
+
+const populationHelp = "population file that stands behind what tape does not tell (default: the program's own; see whatbout population)"
+
+// ageFlags say how old tape weighs.
+type ageFlags struct{ age calibrate.Ageing }
+
+func (f *ageFlags) add(c *cobra.Command) {
+	c.Flags().Float64Var(&f.age.HalfLife, "half-life", 0, "let a bout count half for every so many days before --as-of (0: age does not matter)")
+	c.Flags().StringVar(&f.age.AsOf, "as-of", "", "day from which ages count, such as 2026-03-14 (default: that of the newest bout)")
+}
+
+// check lists what is wrong with the flags themselves; the dates of bouts are looked at when they are weighed.
+func (f *ageFlags) check(c *cobra.Command) error {
+	switch {
+	case f.age.AsOf != "" && !c.Flags().Changed("half-life"):
+		return errors.New("--as-of goes with --half-life DAYS; name both, or neither")
+	case c.Flags().Changed("half-life") && !(f.age.HalfLife > 0):
+		return fmt.Errorf("--half-life %g; expected a number of days above 0, such as 365", f.age.HalfLife)
+	}
+	return f.age.Check()
+}
+
+// readPopulation reads a population file; without a name there is none.
+func readPopulation(file string) (*fighter.PopulationFile, error) {
+	if file == "" {
+		return nil, nil
+	}
+	data, err := input.ReadFile(file, 8<<20)
+	if err != nil {
+		return nil, err
+	}
+	return fighter.ReadPopulation(file, data)
+}
+
+// population is readPopulation for what lists its inputs.
+func (g *given) population(file string) *fighter.PopulationFile {
+	if file == "" {
+		return nil
+	}
+	data := g.open("--population", file)
+	if data == nil {
+		return nil
+	}
+	p, err := fighter.ReadPopulation(file, data)
+	g.faults = append(g.faults, err)
+	return p
+}
