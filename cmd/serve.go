@@ -85,7 +85,9 @@ func (f *serveFlags) run(c *cobra.Command) error {
 		o.Token = rand.Text()
 	}
 	f.tell(c.OutOrStdout(), at, o.Token)
-	err = serverOf(o).Serve(c.Context(), listener)
+	page := web.New(o)
+	page.Mount("/replay/", replays(page))
+	err = page.Serve(c.Context(), listener)
 	if err == nil || errors.Is(err, net.ErrClosed) {
 		fmt.Fprintln(c.OutOrStdout(), "Ended.")
 		return nil
@@ -93,19 +95,17 @@ func (f *serveFlags) run(c *cobra.Command) error {
 	return err
 }
 
-// serverOf is the page with its replays.
-func serverOf(o web.Options) *web.Server {
-	s := web.New(o)
-	s.Mount("/replay/", http.StripPrefix("/replay", replay.Handler(func(q *http.Request) (r *report.Replay, err error) {
-		err = s.Watch(q, func(b *web.Bout) error {
-			if r, err = report.NewReplay(&b.One, b.Plans...); err == nil {
-				r.Inputs, r.Version, r.Next = b.Inputs, o.Version, b.Again
+// replays shows single bouts of the page's what-ifs.
+func replays(page *web.Server) http.Handler {
+	return http.StripPrefix("/replay", replay.Handler(func(r *http.Request) (shown *report.Replay, err error) {
+		err = page.Watch(r, func(b *web.Bout) error {
+			if shown, err = report.NewReplay(&b.One, b.Plans...); err == nil {
+				shown.Inputs, shown.Version, shown.Next = b.Inputs, Version, b.Again
 			}
 			return err
 		})
-		return r, err
-	})))
-	return s
+		return shown, err
+	}))
 }
 
 // tell prints the address to open.

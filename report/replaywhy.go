@@ -80,9 +80,9 @@ func (m *Moment) whyChoice(c *sim.Choice, words *lexicon) whyIs {
 		w.Lines = append(w.Lines, words.of(rules))
 	}
 	add := func(name string, usual, planned float64) {
-		row := []any{words.of(name), tenth(times * usual)}
+		row := []any{words.of(name), oneDigit(times * usual)}
 		if w.Plan {
-			row = append(row, tenth(times*planned))
+			row = append(row, oneDigit(times*planned))
 		}
 		w.Rows = append(w.Rows, row)
 	}
@@ -107,8 +107,8 @@ func (m *Moment) whyChoice(c *sim.Choice, words *lexicon) whyIs {
 	return w
 }
 
-// tenth is a number with one digit.
-func tenth(x float64) string { return fmt.Sprintf("%.1f", x) }
+// oneDigit is a number with one digit.
+func oneDigit(x float64) string { return fmt.Sprintf("%.1f", x) }
 
 func (m *Moment) whyBelief(c *sim.Choice, words *lexicon) whyIs {
 	b := c.Belief
@@ -150,7 +150,7 @@ func (m *Moment) whyLanding(l *sim.Landing, words *lexicon) whyIs {
 		}
 		w.Rows = append(w.Rows, []any{words.of(c.Reason), strings.Replace(fmt.Sprintf(form, c.Points), "-", "\u2212", 1)})
 	}
-	w.Rows = append(w.Rows, []any{words.of("in all"), tenth(100 * l.Chance)})
+	w.Rows = append(w.Rows, []any{words.of("in all"), oneDigit(100 * l.Chance)})
 	w.Note = fmt.Sprintf("Drawn: %.1f of 100; below %.1f it lands clean.", 100*l.Drawn, 100*l.Chance)
 	if !l.Clean() {
 		w.Note += " A second draw says how it failed."

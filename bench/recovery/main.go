@@ -17,6 +17,7 @@ var roundsShown = []int{3, 6, 12, 30}
 func main() {
 	chained := flag.Bool("chain", false, "the whole chain: does the tape interval of a plan's effect cover the truth as often as it says?")
 	points := flag.Bool("points", false, "which choice points the tape's rule takes the engine's for")
+	closes := flag.Bool("offsets", false, "what closing the residuals of calibrate --check does to bouts to come, and to truths")
 	fighters := flag.Int("fighters", 40, "fighters in a league, an even number from 12")
 	leagues := flag.Int("leagues", 4, "leagues, drawn anew each")
 	pairs := flag.Int("pairs", 40, "pairs of truths, with -chain")
@@ -30,6 +31,8 @@ func main() {
 		err = fmt.Errorf("%d fighters, %d leagues, %d pairs, %d bouts; expected an even number from 12, one from 1 and two from 2", *fighters, *leagues, *pairs, *bouts)
 	case *chained:
 		err = chain(context.Background(), os.Stdout, chainRun{rounds: roundsShown, pairs: *pairs, bouts: *bouts, coders: *coders, outside: *beyond})
+	case *closes:
+		err = offsets(os.Stdout, *leagues, *fighters)
 	case *points:
 		err = confusion(os.Stdout, 60)
 	default:

@@ -75,8 +75,8 @@ export class Floor {
 		const g = make('g', {class: 'fence'}, this.outline(view, 0), this.outline(view, .12));
 		const c = 7;
 		g.append(make('path', {d: `M${view.x - c},${view.y}h${2 * c}M${view.x},${view.y - c}v${2 * c}`, class: 'middle'}));
-		const bar = view.scale, x = 12, y = view.height - 10;
-		g.append(make('path', {d: `M${x},${y - 4}v4h${bar.toFixed(1)}v-4`, class: 'measure'}), make('text', {x: x + bar / 2, y: y - 6, 'text-anchor': 'middle', class: 'small'}, '1 m'));
+		const bar = view.scale, x = this.close ? 12 : view.x - bar / 2, y = this.close ? view.height - 10 : view.y + this.rules.diameter / 2 * bar - 12;
+		g.append(make('path', {d: `M${x},${y - 4}v4h${bar.toFixed(1)}v-4`, class: 'measure'}), make('text', {x: x + bar / 2, y: y - 6, 'text-anchor': 'middle', class: 'small halo'}, '1 m'));
 		return g;
 	}
 
