@@ -41,9 +41,9 @@ func (g *given) twoFighters() {
 }
 
 // distinct refuses two plans of one name: results are told apart by it.
-func (g *given) distinct() {
+func (g *given) distinct(plans []*tactics.Plan) {
 	seen := map[string]bool{}
-	for _, p := range g.plans {
+	for _, p := range plans {
 		if p != nil && seen[p.Name] {
 			g.faults = append(g.faults, fmt.Errorf("two plans are called %q; give each a name of its own", p.Name))
 		}

@@ -53,8 +53,13 @@ func (f *tornadoFlags) levers() (out []*study.Lever, err error) {
 	case len(f.figures) == 0:
 		return study.UsualLevers(), nil
 	}
+	return readLevers(f.figures)
+}
+
+// readLevers reads figures with whose they are and their ends.
+func readLevers(figures []string) (out []*study.Lever, err error) {
 	var faults []error
-	for _, text := range f.figures {
+	for _, text := range figures {
 		l, err := study.ReadLever(text)
 		if err != nil {
 			err = fmt.Errorf("--figure: %w", err)
@@ -62,15 +67,6 @@ func (f *tornadoFlags) levers() (out []*study.Lever, err error) {
 		out, faults = append(out, l), append(faults, err)
 	}
 	return out, errors.Join(faults...)
-}
-
-// readValue reads what counts.
-func readValue(text string) (*study.Value, error) {
-	v, err := study.ReadValue(text)
-	if err != nil {
-		err = fmt.Errorf("--value: %w", err)
-	}
-	return v, err
 }
 
 // oneOf refuses more than one plan beside the one to start from.

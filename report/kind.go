@@ -26,8 +26,10 @@ var kinds = map[string]func([]byte) (Shown, error){
 	SchemaOfChoice:     kind[Choice],
 	NextSchema:         kind[Next],
 	CreditSchema:       kind[Credit],
+	AdjustSchema:       kind[Adjust],
 	SweepSchema:        kind[Sweep],
 	TornadoSchema:      kind[Tornado],
+	HangsOnSchema:      kind[HangsOn],
 	RecordSchema:       kind[Record],
 	AuditSchema:        kind[Audit],
 }

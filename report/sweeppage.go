@@ -81,7 +81,7 @@ func (s *Sweep) Sections() (out []Section) {
 			id, with = fmt.Sprintf("-%d", i), " "+quoted(c.Plan)
 		}
 		out = append(out, Section{ID: "curve" + id, Heading: "Bouts won" + with + ", and what moving it changes", Figures: []chart.Figure{one.winFigure("win" + id)}},
-			Section{ID: "follows" + id, Heading: "What moves with it" + with, Figures: []chart.Figure{one.followsFigure("moves" + id)}})
+			Section{ID: "follows" + id, Heading: "What moves with it" + with, Figures: one.followsFigures(id)})
 	}
 	return out
 }
@@ -196,27 +196,36 @@ func sweepWords(name string) string {
 	return plain(name)
 }
 
-// followsFigure shows every other measure.
-func (s *Sweep) followsFigure(id string) chart.Figure {
-	var panels []chart.CurvePanel
-	var names []string
-	if x := s.believing(); x != nil {
-		panels = append(panels, *x)
-	}
-	for _, m := range study.SweepMeasures[1:] {
-		names = append(names, m.Name)
-		name, times := capital(strings.TrimSpace(m.Plain)), 1.0
-		if strings.HasPrefix(m.Name, "time_share") {
-			name, times = name+", % of the time", 100
+// followsCharts are the other measures in charts that fit on a page of paper each.
+var followsCharts = []struct {
+	id, title string
+	measures  []string
+}{
+	{"where", "Where it happens", []string{"time_share_kicking", "time_share_long", "time_share_pocket"}},
+	{"strikes", "What lands", []string{"kicks_taken_clean_per_minute", "kicks_landed_clean_per_minute", "head_strikes_absorbed_per_minute", "head_strikes_per_minute"}},
+	{"steps", "Who steps back", []string{"steps_back_per_minute", "steps_back_by_opponent_per_minute"}},
+}
+
+// followsFigures show every other measure.
+func (s *Sweep) followsFigures(id string) (out []chart.Figure) {
+	for _, x := range followsCharts {
+		var panels []chart.CurvePanel
+		note := "Every panel has a scale of its own, which does not begin at nothing: look at its numbers before its slope."
+		if b := s.believing(); b != nil && x.id == "where" {
+			panels = append(panels, *b)
+			note += " What is not believed meets a static guard: that is the price of not biting."
 		}
-		panels = append(panels, s.panel(name, m.Name, times, false))
+		for _, name := range x.measures {
+			words, times := capital(sweepWords(name)), 1.0
+			if strings.HasPrefix(name, "time_share") {
+				words, times = words+", % of the time", 100
+			}
+			panels = append(panels, s.panel(words, name, times, false))
+		}
+		out = append(out, chart.NewFigure(x.id+id, x.title, s.movesFinding(x.measures), note, s.table(x.measures, 1, 3),
+			func(w float64) string { return chart.Curves(w, 2, s.axis(), panels) }))
 	}
-	note := "Every panel has a scale of its own, which does not begin at nothing: look at its numbers before its slope."
-	if s.believing() != nil {
-		note += " What is not believed meets a static guard: that is the price of not biting."
-	}
-	return chart.NewFigure(id, "What else moves", s.movesFinding(), note, s.table(names, 1, 3),
-		func(w float64) string { return chart.Curves(w, 2, s.axis(), panels) })
+	return out
 }
 
 // believing is how many real onsets are believed; nil where the dial has no such price.
@@ -232,19 +241,19 @@ func (s *Sweep) believing() *chart.CurvePanel {
 	return &p
 }
 
-// movesFinding names what changes most against its own size, of what the simulation tells from none.
-func (s *Sweep) movesFinding() string {
+// movesFinding names what changes most against its own size, of the measures that the simulation tells from none.
+func (s *Sweep) movesFinding(measures []string) string {
 	first, last := s.ends()
 	best, most := "", 0.0
-	for _, m := range study.SweepMeasures[1:] {
-		d, from := last.FromFirst[m.Name], first.Outcomes[m.Name].Mean
+	for _, name := range measures {
+		d, from := last.FromFirst[name], first.Outcomes[name].Mean
 		told := d.Simulation.Low > 0 || d.Simulation.High < 0
 		if size := math.Abs(d.Mean) / math.Max(math.Abs(from), 1e-9); told && size > most {
-			best, most = m.Name, size
+			best, most = name, size
 		}
 	}
 	if best == "" {
-		return "Nothing else moves by more than these bouts can tell from none."
+		return "Nothing here moves by more than these bouts can tell from none."
 	}
 	times, digits := 1.0, 2
 	unit := ""

@@ -13,7 +13,7 @@ import (
 )
 
 // tell turns what was gathered into worths.
-func (q *Next) tell(r *NextResult, d *gathered, k *knowns) {
+func (q *Next) tell(r *NextResult, d *gathered, k *knowns) (err error) {
 	for o := range d.mean {
 		r.Differences = append(r.Differences, Doubtful{Mean: d.mean[o], Simulation: math.Sqrt(d.spread.At(o, o) / float64(d.draws)), AllDoubt: math.Sqrt(max(d.between.At(o, o), 0))})
 	}
@@ -26,14 +26,16 @@ func (q *Next) tell(r *NextResult, d *gathered, k *knowns) {
 	if all := mat.Trace(d.between); all > 0 {
 		r.Explained = mat.Trace(explained) / all
 	}
-	tape, _ := k.all(func(c *column) bool { return c.doubt == fighter.Tape })
-	r.AllTape = d.learn(tape, q.Level)
-	r.Groups = q.groups(d, k)
+	if r.AllTape, _, err = d.known(k, q.Level, func(c *column) bool { return c.doubt == fighter.Tape }); err != nil {
+		return err
+	}
 	r.Tape = q.tapes(d, k)
+	r.Groups, err = q.groups(d, k)
+	return err
 }
 
 // groups values perfect knowledge of every group.
-func (q *Next) groups(d *gathered, k *knowns) (out []GroupWorth) {
+func (q *Next) groups(d *gathered, k *knowns) (out []GroupWorth, err error) {
 	type name struct {
 		whose int
 		group string
@@ -42,8 +44,10 @@ func (q *Next) groups(d *gathered, k *knowns) (out []GroupWorth) {
 	for i := range k.columns {
 		if n := (name{k.columns[i].whose, k.columns[i].group}); !slices.Contains(seen, n) {
 			seen = append(seen, n)
-			learned, figures := k.all(func(c *column) bool { return c.whose == n.whose && c.group == n.group })
-			g := GroupWorth{Group: n.group, Figures: figures, Doubt: "tape", Worth: d.learn(learned, q.Level)}
+			g := GroupWorth{Group: n.group, Doubt: "tape"}
+			if g.Worth, g.Figures, err = d.known(k, q.Level, func(c *column) bool { return c.whose == n.whose && c.group == n.group }); err != nil {
+				return nil, err
+			}
 			if k.columns[i].doubt == fighter.Assumption {
 				g.Doubt = "assumption"
 			}
@@ -54,7 +58,7 @@ func (q *Next) groups(d *gathered, k *knowns) (out []GroupWorth) {
 		}
 	}
 	slices.SortStableFunc(out, func(a, b GroupWorth) int { return cmp.Compare(b.Gain, a.Gain) })
-	return out
+	return out, nil
 }
 
 func (q *Next) name(whose int) string { return []string{q.Fighter.ID, q.Opponent.ID}[whose] }
@@ -63,12 +67,15 @@ func (q *Next) name(whose int) string { return []string{q.Fighter.ID, q.Opponent
 func (q *Next) tapes(d *gathered, k *knowns) (out []TapeWorth) {
 	for whose := range 2 {
 		for z := range fighter.NumZones {
-			if q.Shares[whose][z] < leastShare {
-				continue
-			}
+			found := q.stances(whose, z)
 			for _, minutes := range q.Minutes {
-				learned := k.learned(whose, func(f fighter.Figure) float64 { return q.Adds[whose][z][f] * minutes })
-				out = append(out, TapeWorth{Of: q.name(whose), Zone: z.String(), Minutes: minutes, Share: q.Shares[whose][z], Worth: d.learn(learned, q.Level)})
+				if len(found) == 0 {
+					break
+				}
+				w := d.learn(k.learned(whose, func(f fighter.Figure) float64 { return q.Adds[whose][z][f] * minutes }), q.Level)
+				for _, s := range found {
+					out = append(out, TapeWorth{Of: q.name(whose), Zone: z.String(), Stance: s.stance, Minutes: minutes, Share: s.share, Worth: w})
+				}
 			}
 		}
 		for _, minutes := range q.Minutes {
@@ -85,6 +92,27 @@ func (q *Next) tapes(d *gathered, k *knowns) (out []TapeWorth) {
 	return out
 }
 
+// standing is how much of a bout a situation takes in one stance.
+type standing struct {
+	stance string
+	share  float64
+}
+
+// stances splits a zone on the feet by stance; what takes too little of a bout to be looked for is left out.
+func (q *Next) stances(whose int, z fighter.Zone) (out []standing) {
+	southpaw := q.Southpaw[whose][z]
+	all := []standing{{"orthodox", q.Shares[whose][z] - southpaw}, {"southpaw", southpaw}}
+	if z > fighter.Pocket {
+		all = []standing{{"", q.Shares[whose][z]}}
+	}
+	for _, s := range all {
+		if s.share >= leastShare {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
 func (d *gathered) learn(learned []float64, level float64) Worth {
 	cov, se := d.fit.Explained(learned)
 	return d.worth(cov, se, level)
@@ -93,9 +121,15 @@ func (d *gathered) learn(learned []float64, level float64) Worth {
 // worthDraws are how often a worth's error is drawn: twenty beyond each bound at 95 %.
 const worthDraws = 800
 
-// worth is the gain of learning what has this covariance, with an interval for the errors of the covariance (its trace is drawn, its shape
-// kept) and of the means (normal).
 func (d *gathered) worth(cov *mat.SymDense, traceError, level float64) Worth {
+	w := d.gain(cov, traceError, level)
+	w.Variance, w.VarianceError = mat.Trace(cov), traceError
+	return w
+}
+
+// gain is what it wins to learn what has this covariance, with an interval for the errors of the covariance (its trace is drawn, its shape
+// kept) and of the means (normal).
+func (d *gathered) gain(cov *mat.SymDense, traceError, level float64) Worth {
 	if mat.Trace(d.spread) == 0 {
 		return Worth{} // no bout went differently
 	}
@@ -113,7 +147,7 @@ func (d *gathered) worth(cov *mat.SymDense, traceError, level float64) Worth {
 		jitter.SetSym(o, o, jitter.At(o, o)*(1+1e-9)+1e-300)
 	}
 	if !spread.Factorize(jitter) {
-		return Worth{gain, gain, gain}
+		return Worth{Gain: gain, Low: gain, High: gain}
 	}
 	var root mat.TriDense
 	spread.LTo(&root)
@@ -137,5 +171,5 @@ func (d *gathered) worth(cov *mat.SymDense, traceError, level float64) Worth {
 		values[i], _ = infer.InformationGain(mean, scaled)
 	}
 	c := infer.Central(values, level)
-	return Worth{gain, max(min(c.Low, gain), 0), max(c.High, gain)}
+	return Worth{Gain: gain, Low: max(min(c.Low, gain), 0), High: max(c.High, gain)}
 }
