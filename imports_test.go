@@ -12,7 +12,7 @@ import (
 // Imports run one way: a folder may use only what stands before it here, so that a newcomer can read from the top. Forbidden on purpose:
 // sim/kernel knows no word of fighting; calibrate and study do not know each other, since both stand on sim; nothing below cmd knows the
 // demo. sim/batch knows bouts, but not what is asked of them.
-var order = []string{"internal/input", "internal/infer", "internal/keep", "sim/kernel", "tape", "fighter", "tactics", "plans", "sim", "sim/batch", "calibrate", "study", "report/chart", "report", "web", "demo", "cmd"}
+var order = []string{"internal/input", "internal/infer", "internal/keep", "sim/kernel", "tape", "fighter", "tactics", "plans", "sim", "sim/batch", "calibrate", "study", "report/chart", "report", "demo", "web/replay", "web", "cmd"}
 
 var never = map[string][]string{
 	"sim/kernel": {"*"}, "internal/infer": {"*"}, "internal/input": {"*"}, "internal/keep": {"*"}, "report/chart": {"*"}, "sim/batch": {"fighter", "tactics", "tape"},

@@ -55,6 +55,9 @@ type Result struct {
 
 	Steps     []StepFit  // by fighter, everybody whose body is known; nil unless asked for
 	Residuals []Residual // by fighter, then of everybody; nil unless asked for
+	// Places are rates that hang on the fence, the centre or the stances beside the range, by fighter, which profiles do not hold; with
+	// Residuals.
+	Places []PlaceRate
 }
 
 // Evidence is how much tape stands behind one fighter. A bout that was coded several times counts once.

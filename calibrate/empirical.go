@@ -84,6 +84,9 @@ func EstimatePopulation(codings []*tape.Coding, o Options) (*Library, error) {
 		e.bites(u)
 		e.skills(attempts(sources, nil), u)
 	}
+	if slices.ContainsFunc(sources, func(s *source) bool { return s.bout.Coder != engineCoder }) {
+		l.Notes = append(l.Notes, "what coders miss is not put back into a population: its rates are as much too low as acts were missed")
+	}
 	slices.SortStableFunc(l.Estimates, func(a, b Estimate) int { return int(a.figure - b.figure) })
 	e.limits()
 	return l, nil

@@ -14,7 +14,7 @@ import (
 )
 
 // libraryOf plays a ring in which everybody, drawn from a population, meets the next k.
-func libraryOf(t *testing.T, p *fighter.PopulationFile, seed uint64, fighters, k int) []*tape.Coding {
+func libraryOf(t testing.TB, p *fighter.PopulationFile, seed uint64, fighters, k int) []*tape.Coding {
 	t.Helper()
 	rules, err := tape.RuleSetNamed("mma-3x5")
 	require.NoError(t, err)
@@ -242,4 +242,82 @@ func TestHiddenAndForbiddenMoves(t *testing.T) {
 		}
 	}
 	require.Greater(t, share(is, tape.MoveCross), 1.3*share(was, tape.MoveCross))
+}
+
+// A library of rounds that are unlike each other: in half of each fighter's, drawn by lot, seven in ten of the acts are struck out. Against one
+// in which as many are struck out evenly, most rates are less surely known, and what is luck of rounds is not taken for how fighters differ.
+func TestRoundsUnlikeEachOther(t *testing.T) {
+	thinned := func(keep func(lot uint32) float64) *Library {
+		tapes := libraryOf(t, fighter.Shipped(), 23, 16, 1)
+		for k, c := range tapes {
+			src := kernel.NewKey(7, uint64(k)).Stream()
+			var lots [2][4]uint32
+			for corner := range lots {
+				for round := range lots[corner] {
+					lots[corner][round] = src.Uint32()
+				}
+			}
+			var rows []tape.Row
+			for _, row := range c.Rows {
+				if !row.IsAct() || row.Corner == tape.NoCorner || float64(src.Uint32())/(1<<32) < keep(lots[row.Corner][row.Round]) {
+					rows = append(rows, row)
+				}
+			}
+			c.Rows = rows
+		}
+		l, err := EstimatePopulation(tapes, Options{})
+		require.NoError(t, err)
+		return l
+	}
+	uneven := thinned(func(lot uint32) float64 { return []float64{.3, 1}[lot%2] })
+	even := thinned(func(uint32) float64 { return .65 })
+	wider, rates := 0, 0
+	var ratios, shapes [2]float64
+	other := map[string]Estimate{}
+	for _, y := range even.Estimates {
+		other[y.Name] = y
+	}
+	for _, x := range uneven.Estimates {
+		y := other[x.Name]
+		if x.Spread != "counts" || !x.Estimated || !y.Estimated || x.Events < 40 {
+			continue
+		}
+		rates++
+		if x.SE/x.After > y.SE/y.After {
+			wider++
+		}
+		ratios[0], ratios[1] = ratios[0]+x.SE/x.After, ratios[1]+y.SE/y.After
+		shapes[0], shapes[1] = shapes[0]+math.Log(x.Is), shapes[1]+math.Log(y.Is)
+	}
+	t.Logf("%d rates, %d less sure; relative errors %.3f and %.3f; counts %.2f and %.2f", rates, wider, ratios[0]/float64(rates), ratios[1]/float64(rates),
+		math.Exp(shapes[0]/float64(rates)), math.Exp(shapes[1]/float64(rates)))
+	require.Greater(t, rates, 20)
+	require.Greater(t, wider, rates*3/4)
+	require.Greater(t, shapes[0], shapes[1]-.5*float64(rates))
+}
+
+// A library of 200 bouts of 60 fighters: the goal is a minute on two cores for either.
+func BenchmarkLibraryOf200Bouts(b *testing.B) {
+	tapes := libraryOf(b, fighter.Shipped(), 11, 50, 4)
+	for name, do := range map[string]func() error{
+		"calibrate": func() error {
+			_, err := Calibrate(tapes, Options{Coder: usualDoubt(b)})
+			return err
+		},
+		"population": func() error { _, err := EstimatePopulation(tapes, Options{}); return err },
+	} {
+		b.Run(name, func(b *testing.B) {
+			for b.Loop() {
+				if err := do(); err != nil {
+					b.Fatal(err)
+				}
+			}
+		})
+	}
+}
+
+func usualDoubt(t testing.TB) CoderDoubt {
+	d, err := ReadCoderDoubt("usual")
+	require.NoError(t, err)
+	return d
 }

@@ -59,6 +59,7 @@ func (r *Result) replay(sources []*source, o Options) (err error) {
 		if err != nil {
 			return err
 		}
+		r.Places = placesOf(sources, .95, nil)
 		r.Residuals, err = residuals(context.Background(), all, joint, o.Workers)
 		return err
 	}

@@ -63,7 +63,7 @@ func calibrateCommand() *cobra.Command {
 			if err := input.WriteFiles(files); err != nil {
 				return err
 			}
-			return errors.Join(tellEvidence(c.OutOrStdout(), out, r), tellSteps(c.OutOrStdout(), r), tellResiduals(c.OutOrStdout(), r))
+			return errors.Join(tellEvidence(c.OutOrStdout(), out, r), tellSteps(c.OutOrStdout(), r), tellResiduals(c.OutOrStdout(), r), tellPlaces(c.OutOrStdout(), r))
 		},
 	}
 	c.Flags().StringVar(&out, "out", "profiles", "folder for the profiles")

@@ -37,6 +37,26 @@ func tellSteps(w io.Writer, r *calibrate.Result) error {
 	return err
 }
 
+// tellPlaces names the rates that change with more than the range.
+func tellPlaces(w io.Writer, r *calibrate.Result) error {
+	if r.Residuals == nil {
+		return nil
+	}
+	var b strings.Builder
+	b.WriteString("\nRates by fence, centre and stance, which profiles do not hold (they have one rate a range):\n")
+	far := 0
+	for i := range r.Places {
+		if p := &r.Places[i]; p.Q <= scoutRate {
+			far++
+			fmt.Fprintf(&b, "  %s, %s: %.3g in %.1f free minutes, %.1f expected\n", p.Fighter, p.String(), p.Acts, p.Minutes, p.Expected)
+		}
+	}
+	fmt.Fprintf(&b, "%d of %d that were frequent enough to be compared differ (false discovery rate %.0f %%); what differs, a plan's simulation averages over.\n",
+		far, len(r.Places), 100*scoutRate)
+	_, err := io.WriteString(w, b.String())
+	return err
+}
+
 // farResidual is how many standard deviations a residual is off when it is marked: one in 370 is by chance.
 const farResidual = 3
 

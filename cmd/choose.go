@@ -49,15 +49,21 @@ What counts (--value) is win, margin (the judges' margin in points), or a sum of
 
 // check lists everything that is wrong with the flags themselves.
 func (f *chooseFlags) check() (*study.Value, error) {
-	v, err := study.ReadValue(f.value)
-	if err != nil {
-		err = fmt.Errorf("--value: %w", err)
-	}
+	v, err := readValue(f.value)
 	faults := []error{err, f.playing.check(infer.FirstLook)}
 	if !(f.tolerance > 0 && f.tolerance <= 1e6) {
 		faults = append(faults, fmt.Errorf("--tolerance %g; expected bouts in 100, above 0", f.tolerance))
 	}
 	return v, errors.Join(faults...)
+}
+
+// readValue reads what counts.
+func readValue(text string) (*study.Value, error) {
+	v, err := study.ReadValue(text)
+	if err != nil {
+		err = fmt.Errorf("--value: %w", err)
+	}
+	return v, err
 }
 
 func (f *chooseFlags) run(c *cobra.Command, args []string) error {

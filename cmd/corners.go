@@ -16,9 +16,14 @@ type corners struct {
 }
 
 func (f *corners) add(c *cobra.Command) {
+	f.addMeeting(c)
+	c.Flags().StringVar(&f.opponentPlan, "opponent-plan", "", "plan of the opponent (default: as usual)")
+}
+
+// addMeeting is for commands that have another way to say how the opponent fights.
+func (f *corners) addMeeting(c *cobra.Command) {
 	c.Flags().StringVar(&f.fighter, "fighter", "", "profile of the fighter (default: the demo's)")
 	c.Flags().StringVar(&f.opponent, "opponent", "", "profile of the opponent (default: the demo's)")
-	c.Flags().StringVar(&f.opponentPlan, "opponent-plan", "", "plan of the opponent (default: as usual)")
 	c.Flags().StringVar(&f.rules, "rules", "mma-3x5", "rule set: a built-in name or a file")
 }
 
@@ -43,7 +48,7 @@ func (f *corners) read(earlier error, own func(*given)) (*given, error) {
 		g.opponentPlan = g.plan("--opponent-plan", f.opponentPlan)
 	}
 	g.ruleSet(f.rules)
-	g.distinct()
+	g.distinct(g.plans)
 	if g.demo && errors.Join(g.faults...) == nil {
 		g.fromDemo()
 	}

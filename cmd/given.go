@@ -41,9 +41,9 @@ func (g *given) twoFighters() {
 }
 
 // distinct refuses two plans of one name: results are told apart by it.
-func (g *given) distinct() {
+func (g *given) distinct(plans []*tactics.Plan) {
 	seen := map[string]bool{}
-	for _, p := range g.plans {
+	for _, p := range plans {
 		if p != nil && seen[p.Name] {
 			g.faults = append(g.faults, fmt.Errorf("two plans are called %q; give each a name of its own", p.Name))
 		}
@@ -136,7 +136,9 @@ func (g *given) profile(flag, file string) *fighter.Profile {
 		return nil
 	}
 	p, err := fighter.ReadProfile(file, data)
-	g.faults = append(g.faults, err)
+	if g.faults = append(g.faults, err); p != nil && p.Population != (fighter.PopulationID{}) {
+		g.notes = append(g.notes, fmt.Sprintf("%s stands on the population %s; what more tape would tell is reckoned from the program's own.", p.ID, p.Population))
+	}
 	return p
 }
 

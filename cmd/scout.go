@@ -64,7 +64,7 @@ func (f *scoutFlags) run(c *cobra.Command, args []string) error {
 		return inputError{errors.New("expected --level above 0.5 and below 1")}
 	}
 	out := &report.Scout{Schema: "whatbout.scout/1", Version: Version, Fighter: f.fighter, Level: f.level, FalseDiscoveryRate: scoutRate}
-	tapes, err := f.read(args, out)
+	tapes, codings, err := f.read(args, out)
 	population := &given{}
 	against := population.population(f.population)
 	if err := errors.Join(append(population.faults, err)...); err != nil {
@@ -76,6 +76,9 @@ func (f *scoutFlags) run(c *cobra.Command, args []string) error {
 		return inputError{err}
 	}
 	f.describe(out, found)
+	if out.Places, err = calibrate.Places(codings, calibrate.Options{All: true, Population: against}, f.level, f.fighter); err != nil {
+		return inputError{err}
+	}
 	if against != nil {
 		out.Notes = append(out.Notes, fmt.Sprintf("the population is %s.", against.ID))
 	}
@@ -94,8 +97,7 @@ func (f *scoutFlags) run(c *cobra.Command, args []string) error {
 }
 
 // read reads every folder before anything is counted, so that all faults are listed, and notes the bouts that the fighter is in.
-func (f *scoutFlags) read(dirs []string, out *report.Scout) ([]*calibrate.ScoutTape, error) {
-	var tapes []*calibrate.ScoutTape
+func (f *scoutFlags) read(dirs []string, out *report.Scout) (tapes []*calibrate.ScoutTape, counted []*tape.Coding, _ error) {
 	var faults []error
 	from := map[string]string{}
 	for _, dir := range dirs {
@@ -113,12 +115,13 @@ func (f *scoutFlags) read(dirs []string, out *report.Scout) ([]*calibrate.ScoutT
 			faults = append(faults, err)
 			continue
 		}
+		counted = append(counted, coding)
 		tapes = append(tapes, &calibrate.ScoutTape{Name: bout.ID, Bout: bout, Events: coding.Events()})
 		if bout.Fighters[0].ID == f.fighter || bout.Fighters[1].ID == f.fighter {
 			faults = append(faults, f.note(out, dir, bout, coding.Name, len(codings)))
 		}
 	}
-	return tapes, errors.Join(faults...)
+	return tapes, counted, errors.Join(faults...)
 }
 
 func (f *scoutFlags) pick(dir string, codings []*tape.Coding) (*tape.Coding, error) {

@@ -40,6 +40,7 @@ func TestScout(t *testing.T) {
 	lines := strings.Split(text[:strings.Index(text, "\nShown:")], "\n")
 	require.LessOrEqual(t, len(lines), 27)
 	require.Equal(t, text, scout(t, args...))
+	require.Regexp(t, `\n[* ] [a-z ]+: .* times? in \d+\.\d free minutes, \d+\.\d expected: \d+\.\d\d times as often as elsewhere \(\d`, text)
 	require.Greater(t, len(scout(t, append(args, "--all")...)), 5*len(text))
 
 	var result struct {
@@ -53,6 +54,12 @@ func TestScout(t *testing.T) {
 			Compared              bool
 			Q                     float64
 			Clips                 []struct{ Bout, Clock string }
+		}
+		Places []struct {
+			Fighter, Place string
+			Acts, Expected float64
+			Ratio          struct{ Low, Centre, High, Z float64 }
+			Q              float64
 		}
 	}
 	require.NoError(t, json.Unmarshal([]byte(scout(t, append(args, "--format", "json")...)), &result))
@@ -71,6 +78,12 @@ func TestScout(t *testing.T) {
 		}
 	}
 	require.Equal(t, result.Compared, compared)
+	require.Greater(t, len(result.Places), 10)
+	for _, x := range result.Places {
+		require.Equal(t, "heron", x.Fighter)
+		require.True(t, x.Ratio.Low <= x.Ratio.Centre && x.Ratio.Centre <= x.Ratio.High, x)
+		require.Equal(t, x.Acts > x.Expected, x.Ratio.Centre > 1, x)
+	}
 	rows, err := csv.NewReader(strings.NewReader(scout(t, append(args, "--format", "csv")...))).ReadAll()
 	require.NoError(t, err)
 	require.Len(t, rows, len(result.Tendencies)+1)

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"net/http"
+	"net/http/httptest"
 	"os"
 	"path/filepath"
 	"strings"
@@ -17,6 +18,7 @@ import (
 
 	"whatbout/internal/look"
 	"whatbout/tactics"
+	"whatbout/web"
 )
 
 // serving starts whatbout serve as a user does and gives the address that it prints; it ends as Ctrl-C ends it.
@@ -59,7 +61,7 @@ func final(x *look.Tab) {
 func until(x *look.Tab, what string) {
 	look.Eval[bool](x, fmt.Sprintf(`new Promise((yes, no) => {
 		const began = performance.now();
-		const again = () => (%s) ? yes(true) : performance.now() - began > 60000 ? no(new Error('waited too long for: ' + %q)) : setTimeout(again, 20);
+		const again = () => (%s) ? yes(true) : performance.now() - began > 100000 ? no(new Error('waited too long for: ' + %q)) : setTimeout(again, 20);
 		again();
 	})`, what, what))
 }
@@ -216,6 +218,51 @@ func TestServeSlidersTurnTheAnswer(t *testing.T) {
 		}
 		require.NotEqual(t, before, after, says(x, "#sentence"))
 		require.Equal(t, more, after > before, says(x, "#sentence"))
+	}
+}
+
+// While a slider is dragged pictures come along, each of a state on the way; in the end the answer is that of where it was left, and the page has
+// not grown.
+func TestServeFollowsADrag(t *testing.T) {
+	address := serving(t)
+	x := look.Open(t)
+	visit(x, address+"?plan=stay-close&set=own.bites.hip:5"+brief)
+	before := look.Eval[int](x, `document.querySelectorAll('*').length`)
+	seen := look.Eval[int](x, `(async () => {
+		const range = document.querySelector('[data-dial="own.bites.hip"] input[type=range]'), seen = new Set();
+		new MutationObserver(() => seen.add(document.querySelector('#prices').textContent)).observe(document.querySelector('#prices'), {childList: true});
+		for (let i = 0; i < 200; i++) {
+			range.valueAsNumber = (i * 7 % 100) / 10;
+			range.dispatchEvent(new Event('input'));
+			await new Promise(yes => setTimeout(yes, 10));
+		}
+		range.valueAsNumber = 3;
+		range.dispatchEvent(new Event('input'));
+		range.dispatchEvent(new Event('change'));
+		return seen.size;
+	})()`)
+	require.Greater(t, seen, 2, "nothing came along")
+	until(x, `location.search.includes('set=own.bites.hip:3&')`)
+	final(x)
+	require.Contains(t, says(x, "#prices"), "With 3.0 bites of ten")
+	require.InDelta(t, before, look.Eval[int](x, `document.querySelectorAll('*').length`), float64(before)/10) // ticks of axes come and go
+	require.Empty(t, x.Problems())
+}
+
+// BenchmarkFirstAnswer is the time from moving a slider of the demo to the first picture, over HTTP.
+func BenchmarkFirstAnswer(b *testing.B) {
+	shipped, err := shippedDemo()
+	require.NoError(b, err)
+	h := httptest.NewServer(web.New(web.Options{Shipped: *shipped, Version: Version}).Handler())
+	defer h.Close()
+	n := 0
+	for b.Loop() {
+		n++
+		r, err := http.Get(fmt.Sprintf("%s/answer?plan=stay-close&set=own.bites.hip:%d.%04d", h.URL, n/10000, n%10000))
+		require.NoError(b, err)
+		_, err = bufio.NewReader(r.Body).ReadString('}')
+		require.NoError(b, err)
+		r.Body.Close()
 	}
 }
 

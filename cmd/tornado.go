@@ -64,15 +64,6 @@ func (f *tornadoFlags) levers() (out []*study.Lever, err error) {
 	return out, errors.Join(faults...)
 }
 
-// readValue reads what counts.
-func readValue(text string) (*study.Value, error) {
-	v, err := study.ReadValue(text)
-	if err != nil {
-		err = fmt.Errorf("--value: %w", err)
-	}
-	return v, err
-}
-
 // oneOf refuses more than one plan beside the one to start from.
 func oneOf(plans []*tactics.Plan) (*tactics.Plan, error) {
 	if len(plans) != 2 {

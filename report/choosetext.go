@@ -36,14 +36,17 @@ func (c *Choice) Text(w io.Writer) error {
 	return err
 }
 
-func (c *Choice) counts() string {
-	switch c.Counts {
+func (c *Choice) counts() string { return countsWords(c.Counts) }
+
+// countsWords says what counts.
+func countsWords(value string) string {
+	switch value {
 	case "win":
 		return "bouts won"
 	case "margin", "score_margin":
 		return "the judges' margin"
 	}
-	return c.Counts
+	return value
 }
 
 // harmFirst heads the report where harm was accepted.

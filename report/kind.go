@@ -26,6 +26,7 @@ var kinds = map[string]func([]byte) (Shown, error){
 	SchemaOfChoice:     kind[Choice],
 	NextSchema:         kind[Next],
 	CreditSchema:       kind[Credit],
+	AdjustSchema:       kind[Adjust],
 	SweepSchema:        kind[Sweep],
 	TornadoSchema:      kind[Tornado],
 	RecordSchema:       kind[Record],

@@ -141,13 +141,19 @@ func total(c *sim.Choice) (sum float64) {
 }
 
 func (m *Moment) tellRules(b *strings.Builder, c *sim.Choice) {
+	if words := m.ruleWords(c); words != "" {
+		fmt.Fprintf(b, "  %s\n", words)
+	}
+}
+
+// ruleWords says what the plan has to say here, and whether it was followed; "" without a plan.
+func (m *Moment) ruleWords(c *sim.Choice) string {
 	plan := m.Plans[c.Corner]
 	if plan == nil {
-		return
+		return ""
 	}
 	if len(c.Rules) == 0 {
-		fmt.Fprintf(b, "  Plan (%s): none of its rules holds here.\n", plan.Name)
-		return
+		return fmt.Sprintf("Plan (%s): none of its rules holds here.", plan.Name)
 	}
 	var names []string
 	for _, r := range c.Rules {
@@ -157,7 +163,7 @@ func (m *Moment) tellRules(b *strings.Builder, c *sim.Choice) {
 	if !c.Followed() {
 		managed = "not managed this time: drawn as usual"
 	}
-	fmt.Fprintf(b, "  Plan (%s): %s; %s (in this state at %.0f %% of moments).\n", plan.Name, strings.Join(names, "; "), managed, 100*c.Follows)
+	return fmt.Sprintf("Plan (%s): %s; %s (in this state at %.0f %% of moments).", plan.Name, strings.Join(names, "; "), managed, 100*c.Follows)
 }
 
 func (m *Moment) tellBelief(b *strings.Builder, c *sim.Choice) {
@@ -168,21 +174,23 @@ func (m *Moment) tellBelief(b *strings.Builder, c *sim.Choice) {
 	}
 	fmt.Fprintf(b, "\n%s at %s saw a %s move and %s\n", name, Clock(c.Clock), cueWords[w.Cue], took)
 	m.tellRules(b, c)
-	odds := func(x int32) string {
-		y := math.Exp(float64(x) / kernel.LogitUnit)
-		if math.Abs(y-1) < .05 {
-			return "even"
-		}
-		if y >= 1 {
-			return fmt.Sprintf("%.1f to 1 for real", min(y, 9999))
-		}
-		return fmt.Sprintf("%.1f to 1 against", min(1/y, 9999))
-	}
-	fmt.Fprintf(b, "  How it looked: %s. Own readiness: %s. This bout so far (%d real, %d empty): %s.", odds(w.Percept), odds(w.Readiness), w.SeenReal, w.SeenEmpty, odds(w.Learned))
+	fmt.Fprintf(b, "  How it looked: %s. Own readiness: %s. This bout so far (%d real, %d empty): %s.", oddsWords(w.Percept), oddsWords(w.Readiness), w.SeenReal, w.SeenEmpty, oddsWords(w.Learned))
 	if w.Plan != 0 {
-		fmt.Fprintf(b, " The plan: %s.", odds(w.Plan))
+		fmt.Fprintf(b, " The plan: %s.", oddsWords(w.Plan))
 	}
-	fmt.Fprintf(b, "\n  Together %s.\n", odds(w.Percept+w.Readiness+w.Learned+w.Plan))
+	fmt.Fprintf(b, "\n  Together %s.\n", oddsWords(w.Percept+w.Readiness+w.Learned+w.Plan))
+}
+
+// oddsWords says log-odds, in logit units, as odds for or against.
+func oddsWords(x int32) string {
+	y := math.Exp(float64(x) / kernel.LogitUnit)
+	if math.Abs(y-1) < .05 {
+		return "even"
+	}
+	if y >= 1 {
+		return fmt.Sprintf("%.1f to 1 for real", min(y, 9999))
+	}
+	return fmt.Sprintf("%.1f to 1 against", min(1/y, 9999))
 }
 
 var cueWords = [fighter.NumCues]string{"hand", "hip", "leg", "level"}

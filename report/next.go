@@ -14,7 +14,7 @@ import (
 // NextSchema names the JSON form of what to code next.
 const NextSchema = "whatbout.next/1"
 
-// Next is what more knowledge is worth for a choice between plans. Worths are shares of bouts won.
+// Next is what more knowledge is worth for a choice between plans. Worths are in the unit of what counts, per bout.
 type Next struct {
 	Schema       string             `json:"schema"`
 	Version      string             `json:"version"`
@@ -22,13 +22,16 @@ type Next struct {
 	Draws        int                `json:"draws"`
 	Bouts        int                `json:"bouts_per_draw"`
 	Played       int                `json:"bouts"`
+	Saved        float64            `json:"saved"` // bouts on luck of their own that one of these is worth; 0: any number
 	Level        float64            `json:"level"`
 	Rules        string             `json:"rules"`
 	Fighter      string             `json:"fighter"`
 	Opponent     string             `json:"opponent"`
 	OpponentPlan string             `json:"opponent_plan"`
+	Counts       string             `json:"what_counts"`
+	Unit         string             `json:"unit_in_100"` // of a hundred times a worth
 	Plans        []string           `json:"plans"`
-	Means        []float64          `json:"win"`
+	Means        []float64          `json:"value"`
 	Differences  []study.Doubtful   `json:"differences"` // from the first plan
 	Everything   study.Worth        `json:"everything"`
 	AllTape      study.Worth        `json:"all_tape"`
@@ -44,8 +47,8 @@ type Next struct {
 
 // NewNext describes a result; the rest is left to the caller.
 func NewNext(q *study.Next, r *study.NextResult) *Next {
-	n := &Next{Schema: NextSchema, Seed: q.Seed, Draws: r.Draws, Bouts: r.Bouts, Played: r.Played, Level: q.Level, Rules: q.Rules.Name, Fighter: q.Fighter.ID,
-		Opponent: q.Opponent.ID, OpponentPlan: "as usual", Means: r.Means, Differences: r.Differences, Everything: r.Everything, AllTape: r.AllTape,
+	n := &Next{Schema: NextSchema, Seed: q.Seed, Draws: r.Draws, Bouts: r.Bouts, Played: r.Played, Saved: r.Saved, Level: q.Level, Rules: q.Rules.Name, Fighter: q.Fighter.ID,
+		Opponent: q.Opponent.ID, OpponentPlan: "as usual", Counts: q.Value.Text, Unit: unitOf(q.Value), Means: r.Means, Differences: r.Differences, Everything: r.Everything, AllTape: r.AllTape,
 		Explained: r.Explained, Groups: r.Groups, Tape: r.Tape}
 	for _, p := range q.Plans {
 		n.Plans = append(n.Plans, p.Name)
@@ -66,7 +69,7 @@ func (n *Next) lacks() string {
 // JSON writes it as one object, six digits a number.
 func (n *Next) JSON(w io.Writer) error { return writeJSON(w, n) }
 
-// CSV writes a row for everything that has a worth, in bouts of 100.
+// CSV writes a row for everything that has a worth, in hundredths of what counts.
 func (n *Next) CSV(w io.Writer) error {
 	rows := [][]string{{"kind", "of", "what", "minutes", "coder_minutes", "worth", "low", "high"}}
 	row := func(kind, of, what string, minutes float64, x study.Worth) {
@@ -108,7 +111,7 @@ func (n *Next) Text(w io.Writer) error {
 	}
 	fmt.Fprintf(&b, "\n%s\n(%s)\n\n", n.everything(), n.brackets())
 	t := rightTable(5)
-	t.AppendRow(table.Row{"What to code next", "minutes of tape", "your minutes", "bouts in 100", ""})
+	t.AppendRow(table.Row{"What to code next", "minutes of tape", "your minutes", n.Unit, ""})
 	for i, x := range n.Tape {
 		if i < shownWorths {
 			t.AppendRow(table.Row{situationOf(&x), fmt.Sprintf("%g", x.Minutes), fmt.Sprintf("%.0f", x.Minutes*n.CoderMinutes), worth(x.Worth), n.found(&x)})
@@ -117,7 +120,7 @@ func (n *Next) Text(w io.Writer) error {
 	b.WriteString(trimmed(t) + "\n")
 	fmt.Fprintf(&b, "%s\n\n", n.order())
 	t = rightTable(3)
-	t.AppendRow(table.Row{"What it hangs on, known for certain", "shown by", "bouts in 100"})
+	t.AppendRow(table.Row{"What it hangs on, known for certain", "shown by", n.Unit})
 	for i, g := range n.Groups {
 		if i < shownWorths {
 			t.AppendRow(table.Row{strings.TrimPrefix(title(g.Of)+": "+g.Group, ": "), g.Doubt, worth(g.Worth)})
@@ -131,6 +134,14 @@ func (n *Next) Text(w io.Writer) error {
 	fmt.Fprintf(&b, "\nSeed %d. The same again: %s\n\n%s", n.Seed, n.Again, Cautions)
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// savedWords says what the plain way takes.
+func savedWords(times float64) string {
+	if times == 0 {
+		return ""
+	}
+	return fmt.Sprintf("; with luck of its own for each, telling them apart as well would take %.1f times as many", times)
 }
 
 // explained says how far straight lines go; noise can put the share anywhere when little of it is there.
@@ -149,20 +160,20 @@ func (n *Next) now() string {
 			best = i
 		}
 	}
-	return fmt.Sprintf("Choosing now, by bouts won on average: %s. This looks at bouts won alone; whatbout choose holds plans against their price.", planWords(n.Plans[best]))
+	return fmt.Sprintf("Choosing now, by %s on average: %s. Nothing else counts here; whatbout choose holds plans against their price.", countsWords(n.Counts), planWords(n.Plans[best]))
 }
 
 // differences says of each further plan what it changes.
 func (n *Next) differences() (out []string) {
 	for i, d := range n.Differences {
-		out = append(out, fmt.Sprintf("%s less %s: %s bouts in 100 (\u00b1 %.1f, one standard error of the simulation; all doubt has a standard deviation of %.1f)", planWords(n.Plans[i+1]), planWords(n.Plans[0]),
-			signed(100*d.Mean, 1), 100*d.Simulation, 100*d.AllDoubt))
+		out = append(out, fmt.Sprintf("%s less %s: %s %s (\u00b1 %.1f, one standard error of the simulation; all doubt has a standard deviation of %.1f)", planWords(n.Plans[i+1]), planWords(n.Plans[0]),
+			signed(100*d.Mean, 1), n.Unit, 100*d.Simulation, 100*d.AllDoubt))
 	}
 	return out
 }
 
 func (n *Next) everything() string {
-	return fmt.Sprintf("To know all that is in doubt before choosing would win %s bouts in 100 more than choosing now; all that tape can show, %s.", worth(n.Everything), worth(n.AllTape))
+	return fmt.Sprintf("To know all that is in doubt before choosing would win %s %s more than choosing now; all that tape can show, %s.", worth(n.Everything), n.Unit, worth(n.AllTape))
 }
 
 func (n *Next) brackets() string {
@@ -174,7 +185,7 @@ func (n *Next) order() string {
 }
 
 func (n *Next) played() string {
-	return fmt.Sprintf("%d bouts, %d draws of %d a plan.", n.Played, n.Draws, n.Bouts)
+	return fmt.Sprintf("%d bouts, %d draws of %d a plan%s.", n.Played, n.Draws, n.Bouts, savedWords(n.Saved))
 }
 
 func (n *Next) method() string {
@@ -183,7 +194,7 @@ func (n *Next) method() string {
 
 // verdict says whether coding can change anything that matters.
 func (n *Next) verdict() string {
-	switch within := fmt.Sprintf("%.2g bouts in 100", 100*n.Tolerance); {
+	switch within := fmt.Sprintf("%.2g %s", 100*n.Tolerance, n.Unit); {
 	case n.AllTape.High < n.Tolerance:
 		return "No further tape can improve this choice by more than " + within + "."
 	case n.AllTape.Low > n.Tolerance:

@@ -27,7 +27,8 @@ func (n *Next) Sections() []Section {
 	}
 }
 
-const worthUnit = "bouts in 100 more than choosing now"
+// worthUnit is what worths are counted in.
+func (n *Next) worthUnit() string { return n.Unit + " more than choosing now" }
 
 // chartRows is how many rows a chart of worths shows; its table has all.
 const chartRows = 10
@@ -36,7 +37,7 @@ const chartRows = 10
 func (n *Next) tapeFigure() chart.Figure {
 	var rows []chart.WorthRow
 	at := map[string]int{}
-	t := chart.Table{Head: []string{"tape of", "minutes of tape", "your minutes", "minutes of bouts to look through", "bouts in 100", "from", "to"}}
+	t := chart.Table{Head: []string{"tape of", "minutes of tape", "your minutes", "minutes of bouts to look through", n.Unit, "from", "to"}}
 	for i := range n.Tape {
 		x := &n.Tape[i]
 		name := situationOf(x)
@@ -56,7 +57,7 @@ func (n *Next) tapeFigure() chart.Figure {
 	return chart.NewFigure("tape-worth", "What more minutes of each situation would win", n.tapeFinding(),
 		fmt.Sprintf("Marks grow with the minutes of tape (%s); the arrow ends where the last may be at most, as far as these bouts tell. The %d situations with most for your time; the numbers have all.", n.minutes(), min(chartRows, len(rows))), t,
 		func(w float64) string {
-			return chart.Worths(w, worthUnit, 100*n.Tolerance, rows[:min(chartRows, len(rows))])
+			return chart.Worths(w, n.worthUnit(), 100*n.Tolerance, rows[:min(chartRows, len(rows))])
 		})
 }
 
@@ -110,16 +111,16 @@ func (n *Next) tapeFinding() string {
 		return "No tape wins anything here."
 	case told < 0:
 		x := &n.Tape[most]
-		return fmt.Sprintf("Of no situation is more tape told to win anything; by the upper ends, %g minutes of %s could still win %s bouts in 100.", x.Minutes, situationOf(x), chart.Plain(100*x.High, 2))
+		return fmt.Sprintf("Of no situation is more tape told to win anything; by the upper ends, %g minutes of %s could still win %s %s.", x.Minutes, situationOf(x), chart.Plain(100*x.High, 2), n.Unit)
 	}
 	x := &n.Tape[told]
-	return fmt.Sprintf("Most for your time: %g minutes of %s, which win %s bouts in 100, and at most %s.", x.Minutes, situationOf(x), chart.Plain(100*x.Gain, 2), chart.Plain(100*x.High, 2))
+	return fmt.Sprintf("Most for your time: %g minutes of %s, which win %s %s, and at most %s.", x.Minutes, situationOf(x), chart.Plain(100*x.Gain, 2), n.Unit, chart.Plain(100*x.High, 2))
 }
 
 // groupsFigure is what knowing a group of figures for certain would win.
 func (n *Next) groupsFigure() chart.Figure {
 	rows := []chart.WorthRow{worthRow("everything in doubt", n.Everything, true), worthRow("all that tape can show", n.AllTape, false)}
-	t := chart.Table{Head: []string{"known for certain", "shown by", "bouts in 100", "from", "to"}}
+	t := chart.Table{Head: []string{"known for certain", "shown by", n.Unit, "from", "to"}}
 	add := func(name, doubt string, w study.Worth) {
 		t.Rows = append(t.Rows, []string{name, doubt, chart.Plain(100*w.Gain, 2), chart.Plain(100*max(w.Low, 0), 2), chart.Plain(100*w.High, 2)})
 	}
@@ -135,11 +136,11 @@ func (n *Next) groupsFigure() chart.Figure {
 	finding := "The choice hangs on nothing that these bouts show."
 	if len(n.Groups) > 0 && n.Groups[0].High > 0 {
 		g := n.Groups[0]
-		finding = fmt.Sprintf("Most of all it hangs on %s: known for certain, %s bouts in 100, and at most %s.", strings.TrimPrefix(title(g.Of)+": "+g.Group, "The fighter: "), chart.Plain(100*g.Gain, 2), chart.Plain(100*g.High, 2))
+		finding = fmt.Sprintf("Most of all it hangs on %s: known for certain, %s %s, and at most %s.", strings.TrimPrefix(title(g.Of)+": "+g.Group, "The fighter: "), chart.Plain(100*g.Gain, 2), n.Unit, chart.Plain(100*g.High, 2))
 	}
 	return chart.NewFigure("groups", "What it would win to know each group for certain", finding,
 		"Full marks: tape can show it; rings: it is assumed, and no tape shows it. The arrow ends where it may be at most. Worths do not add up: each is that of knowing this alone.", t,
-		func(w float64) string { return chart.Worths(w, worthUnit, 100*n.Tolerance, rows) })
+		func(w float64) string { return chart.Worths(w, n.worthUnit(), 100*n.Tolerance, rows) })
 }
 
 func worthRow(name string, w study.Worth, open bool) chart.WorthRow {
@@ -150,12 +151,12 @@ func worthRow(name string, w study.Worth, open bool) chart.WorthRow {
 func (n *Next) plansFigure() chart.Figure {
 	var rows []chart.GainRow
 	z := distuv.UnitNormal.Quantile((1 + n.Level) / 2)
-	t := chart.Table{Head: []string{"plan", "bouts in 100 less " + n.Plans[0], "standard error of the simulation", "standard deviation of all doubt"}}
+	t := chart.Table{Head: []string{"plan", n.Unit + " less " + n.Plans[0], "standard error of the simulation", "standard deviation of all doubt"}}
 	for i, d := range n.Differences {
 		rows = append(rows, chart.GainRow{Name: title(n.Plans[i+1]), Mean: 100 * d.Mean, SimLow: 100 * (d.Mean - z*d.Simulation), SimHigh: 100 * (d.Mean + z*d.Simulation),
 			AllLow: 100 * (d.Mean - z*d.AllDoubt), AllHigh: 100 * (d.Mean + z*d.AllDoubt), None: d.AllDoubt == 0 && d.Simulation == 0})
 		t.Rows = append(t.Rows, []string{n.Plans[i+1], chart.Signed(100*d.Mean, 1), chart.Plain(100*d.Simulation, 1), chart.Plain(100*d.AllDoubt, 1)})
 	}
 	return chart.NewFigure("differences", "What each plan changes", strings.Join(n.differences(), "; ")+".", fmt.Sprintf("Both intervals at %.0f %%, by the normal. Where all doubt crosses the dotted line, learning may change the choice.", 100*n.Level), t,
-		func(w float64) string { return chart.Gains(w, "bouts in 100", n.Plans[0], rows) })
+		func(w float64) string { return chart.Gains(w, n.Unit, n.Plans[0], rows) })
 }

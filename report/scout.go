@@ -8,6 +8,7 @@ import (
 	"strconv"
 	"strings"
 
+	"whatbout/calibrate"
 	"whatbout/internal/infer"
 	"whatbout/tape"
 )
@@ -70,7 +71,9 @@ type Scout struct {
 	Looked             int         `json:"looked_at"`
 	Tested             int         `json:"compared"`
 	Tendencies         []Tendency  `json:"tendencies"`
-	Notes              []string    `json:"notes"`
+	// Places say where rates hang on more than the range.
+	Places []calibrate.PlaceRate `json:"places"`
+	Notes  []string              `json:"notes"`
 
 	Limit int `json:"-"` // tendencies in text and cues; 0: all
 }
@@ -86,6 +89,12 @@ func (s *Scout) JSON(w io.Writer) error {
 			t.Difference = &d
 		}
 		copied.Tendencies = append(copied.Tendencies, t)
+	}
+	copied.Places = []calibrate.PlaceRate{}
+	for _, p := range s.Places {
+		p.Acts, p.Minutes, p.Expected, p.Q = six(p.Acts), six(p.Minutes), six(p.Expected), six(p.Q)
+		p.Ratio.Interval, p.Ratio.Z, p.Ratio.P, p.Ratio.Expected = sixes(p.Ratio.Interval), six(p.Ratio.Z), six(p.Ratio.P), six(p.Ratio.Expected)
+		copied.Places = append(copied.Places, p)
 	}
 	out := json.NewEncoder(w)
 	out.SetIndent("", " ")
@@ -183,12 +192,51 @@ func (s *Scout) Text(w io.Writer) error {
 	fmt.Fprintf(&b, "\nShown: %d of %d tendencies in %d situations that were looked at; %d came up often enough to be compared with %d bouts of the population.\n",
 		len(shown), s.Looked, s.Situations, s.Tested, s.PopulationBouts)
 	fmt.Fprintf(&b, "Of those marked * about %.0f in 100 are expected to be luck (Benjamini & Hochberg). Ranges: %.0f %% confidence intervals.\n", 100*s.FalseDiscoveryRate, 100*s.Level)
+	s.places(&b)
 	for _, note := range s.Notes {
 		fmt.Fprintf(&b, "Note: %s\n", note)
 	}
 	b.WriteString("\n" + Cautions)
 	_, err := io.WriteString(w, b.String())
 	return err
+}
+
+// shownPlaces is how many rates by place the text lists besides those that differ.
+const shownPlaces = 3
+
+// places says what is begun more or less often in a place than elsewhere at the same range.
+func (s *Scout) places(b *strings.Builder) {
+	if len(s.Places) == 0 {
+		b.WriteString("Fence, centre and stance: too little tape to compare rates there with those elsewhere at the same range, or nobody looked.\n")
+		return
+	}
+	b.WriteString("\nWhat is begun more or less often by place, at the same range (profiles hold one rate a range, so that plans know nothing of this):\n")
+	for i := range s.Places {
+		p := &s.Places[i]
+		differs := p.Q <= s.FalseDiscoveryRate
+		if s.Limit > 0 && i >= shownPlaces && !(differs && i < s.Limit) {
+			break
+		}
+		b.WriteString(placeLine(p, differs) + "\n")
+		if differs && len(p.Clips) > 0 {
+			var clips []Clip
+			for _, c := range p.Clips {
+				clips = append(clips, Clip{Bout: c.Bout, Round: c.Round, Clock: ClockOf(c.Clock), At: c.Clock})
+			}
+			fmt.Fprintf(b, "    %s\n", clipLine(clips, clipsShown))
+		}
+	}
+	fmt.Fprintf(b, "%d were frequent enough to be compared; between stances the opponents differ too.\n\n", len(s.Places))
+}
+
+// placeLine says a rate by place: how often, what was to be expected, and how many times as often that is.
+func placeLine(p *calibrate.PlaceRate, differs bool) string {
+	mark := " "
+	if differs {
+		mark = "*"
+	}
+	return fmt.Sprintf("%s %s: %s %s time%s in %.1f free minutes, %.1f expected: %.2f times as often as elsewhere (%.2f to %.2f); q %s", mark, p.Place, p.Does,
+		weighed(p.Acts), plural(int(p.Acts)), p.Minutes, p.Expected, p.Ratio.Centre, p.Ratio.Low, p.Ratio.High, chance(p.Q))
 }
 
 func plural(n int) string {

@@ -183,8 +183,9 @@ func (b *Bout) show(c int, a tape.Act, cue, takes int64) {
 	b.cal.Schedule(slotReact+o, at)
 }
 
-// Energy: a strike costs about one two-hundredth of the tank, a takedown three times that; standing free gives back a full tank in
-// about four minutes (judgements; quality falls 5-15 % by the last round in the literature's reading).
+// Energy: a strike costs about one two-hundredth of the tank, a takedown three times that; a full tank comes back in about forty minutes of
+// fighting, and half of what is missing between rounds. So average fighters are tired late in the third round of five minutes, busy ones in
+// the second (judgements; quality falls 5-15 % by the last round in the literature's reading).
 func (b *Bout) spend(c int, move tape.Move) {
 	m, s := &b.men[c], &b.Sides[c]
 	b.rest(c)
@@ -201,7 +202,7 @@ func (b *Bout) spend(c int, move tape.Move) {
 // rest gives back what was recovered since the last time.
 func (b *Bout) rest(c int) {
 	m := &b.men[c]
-	gained := (b.now - m.restedAt) * int64(b.Sides[c].recovery) / 24_000
+	gained := (b.now - m.restedAt) * int64(b.Sides[c].recovery) / 240_000
 	m.restedAt = b.now
 	m.stamina = int32(min(int64(m.stamina)+gained, fullTank))
 }

@@ -290,7 +290,7 @@ func (b *Bout) hit(c int, e *tape.Event) {
 		power -= power / 5
 	}
 	if b.isTired(c) {
-		power -= power / 8
+		power -= power / 10
 	}
 	if o.phase == committed && b.mode == standing {
 		power += power / 6 // met while coming forward

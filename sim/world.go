@@ -11,7 +11,7 @@ import (
 // AverageWorld gives the mechanics at their centres. Their signs are common practice in the trade, their sizes judgements; each is
 // drawn in the all-doubt interval by [DrawWorld].
 func AverageWorld() World {
-	w := World{Measured: .35, Denied: .55, Lunging: .55, Busy: .55, Drawn: .30, Squared: .35, Open: .12, JudgeNoise: .16, Chin: 430}
+	w := World{Measured: .35, Denied: .55, Lunging: .55, Busy: .55, Drawn: .30, Squared: .35, Open: .12, JudgeNoise: .16, Chin: 420}
 	w.Intercepts = intercepts
 	return w
 }

@@ -16,13 +16,15 @@ import (
 
 // Next asks what tape to code next to choose better between plans, by the value of information: what will be known is worth what it wins,
 // on the average over what it may turn out to be, by choosing after instead of before. Means and doubts are those of many draws with few
-// bouts each; how the differences between plans hang on the figures is a linear regression over the draws ([infer.Regression]).
+// bouts each; how the differences between plans hang on the figures is a linear regression over the draws ([infer.Regression]). A group that is
+// known for certain is regressed alone, so that what hangs together with it is known with it.
 //
-// Plans are judged by the share of bouts won. Everything is in shares of bouts.
+// Everything is in the value's unit per bout: shares of bouts, if wins count.
 type Next struct {
 	Meeting
 	Plans        []*tactics.Plan // to choose from, at least 2; each is compared with the first
 	OpponentPlan *tactics.Plan   // nil: as usual
+	Value        *Value          // what counts; nil: bouts won
 	Draws        int             // at least 2·figures+2: 2000 to 20000 are sensible
 	Bouts        int             // a draw and plan, at least 2; few, since many draws tell more
 	Level        float64         // of every interval
@@ -36,11 +38,13 @@ type Next struct {
 	Progress func(done, of int)
 }
 
-// Worth is a value of information in shares of bouts, with an interval for the error of the simulation.
+// Worth is a value of information in the unit of what counts (shares of bouts, if wins do), with an interval for the error of the simulation.
 type Worth struct {
 	Gain float64 `json:"gain"`
 	Low  float64 `json:"low"`
 	High float64 `json:"high"`
+	// Variance is what is learned of the differences between plans, summed over them, with its standard error; it may come out negative.
+	Variance, VarianceError float64 `json:"-"`
 }
 
 // GroupWorth is what it would be worth to know a group of figures for certain.
@@ -64,13 +68,14 @@ type TapeWorth struct {
 // NextResult answers it.
 type NextResult struct {
 	Draws, Bouts, Played int
-	Means                []float64 // share of bouts won, by plan
+	Means                []float64 // value by plan
 	Differences          []Doubtful
 	Everything           Worth        // perfect information of all that is in doubt
 	AllTape              Worth        // of all that tape can show
 	Explained            float64      // share of the differences' variance between draws that the regression explains; its noise may put it outside 0 to 1
 	Groups               []GroupWorth // most valuable first
 	Tape                 []TapeWorth  // by minute of tape, most valuable first
+	Saved                float64      // bouts on luck of their own that one of these is worth for the differences between plans; 0: any number
 	Partial              bool
 }
 
@@ -118,12 +123,17 @@ func (q *Next) Run(ctx context.Context) (*NextResult, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &NextResult{Draws: len(draws), Bouts: q.Bouts, Played: len(draws) * len(q.Plans) * q.Bouts, Means: d.means, Partial: played != nil}
-	q.tell(r, d, known)
+	r := &NextResult{Draws: len(draws), Bouts: q.Bouts, Played: len(draws) * len(q.Plans) * q.Bouts, Means: d.means, Saved: d.saved, Partial: played != nil}
+	if err := q.tell(r, d, known); err != nil {
+		return nil, err
+	}
 	return r, played
 }
 
 func (q *Next) check() error {
+	if q.Value == nil {
+		q.Value = &Value{Text: "win", Terms: []Term{{winMeasure, 1}}}
+	}
 	switch {
 	case len(q.Plans) < 2:
 		return errors.New("one plan leaves nothing to choose; name another")
@@ -147,6 +157,9 @@ type gathered struct {
 	between *mat.SymDense // of what draws expect of them: what luck within draws adds is taken off
 	fit     *infer.Regression
 	draws   int
+	saved   float64
+
+	features, outcomes *mat.Dense // by draw
 }
 
 // gather sums up the played draws and regresses the differences on the figures.
@@ -155,16 +168,24 @@ func (q *Next) gather(bank *Bank, known *knowns, draws []int) (*gathered, error)
 	features, outcomes := mat.NewDense(len(draws), len(known.columns), nil), mat.NewDense(len(draws), options, nil)
 	within, spread := mat.NewSymDense(options, nil), mat.NewSymDense(options, nil)
 	d := &gathered{means: make([]float64, len(q.Plans)), mean: make([]float64, options), draws: len(draws)}
+	var pairs []infer.Pairs
 	for row, k := range draws {
 		groups := make([]Values, len(q.Plans))
 		for p, plan := range q.Plans {
 			groups[p] = bank.Values(q.cell(plan, k))
 			for i := range q.Bouts {
-				d.means[p] += groups[p].At(i, winMeasure) / n / float64(q.Bouts)
+				d.means[p] += q.Value.Of(groups[p], i) / n / float64(q.Bouts)
 			}
 		}
 		outcomes.SetRow(row, q.differ(groups, within, n))
+		for p := range options {
+			pairs = append(pairs, infer.Pairs{})
+			for i := range q.Bouts {
+				pairs[len(pairs)-1].Add(q.Value.Of(groups[p+1], i), q.Value.Of(groups[0], i))
+			}
+		}
 	}
+	d.saved, _ = infer.PoolPairs(pairs).Saved()
 	pair := q.pair()
 	if err := batch.Run(context.Background(), len(draws), q.Workers, func(_, row int) error {
 		t := draw(pair, q.Seed, uint64(draws[row]), true)
@@ -192,8 +213,33 @@ func (q *Next) gather(bank *Bank, known *knowns, draws []int) (*gathered, error)
 		}
 	}
 	var err error
+	d.features, d.outcomes = features, outcomes
 	d.fit, err = infer.Regress(features, outcomes)
 	return d, err
+}
+
+// known values knowing the chosen columns for certain, by regression on them alone.
+func (d *gathered) known(k *knowns, level float64, chosen func(c *column) bool) (w Worth, figures int, err error) {
+	var at []int
+	for i := range k.columns {
+		if chosen(&k.columns[i]) {
+			at = append(at, i)
+		}
+	}
+	if len(at) == 0 {
+		return w, 0, nil
+	}
+	own, all := mat.NewDense(d.draws, len(at), nil), make([]float64, len(at))
+	for n, i := range at {
+		all[n] = 1
+		own.SetCol(n, mat.Col(nil, i, d.features))
+	}
+	fit, err := infer.Regress(own, d.outcomes)
+	if err != nil {
+		return w, 0, err
+	}
+	cov, se := fit.Explained(all)
+	return d.worth(cov, se, level), len(at), nil
 }
 
 // differ gives a draw's mean differences from the first plan, and adds to within what luck alone gives their covariance.
@@ -204,7 +250,7 @@ func (q *Next) differ(groups []Values, within *mat.SymDense, draws float64) []fl
 	for o := range diffs {
 		diffs[o] = make([]float64, q.Bouts)
 		for i := range q.Bouts {
-			diffs[o][i] = groups[o+1].At(i, winMeasure) - groups[0].At(i, winMeasure)
+			diffs[o][i] = q.Value.Of(groups[o+1], i) - q.Value.Of(groups[0], i)
 			means[o] += diffs[o][i] / bouts
 		}
 	}

@@ -3,9 +3,12 @@ package study
 import (
 	"context"
 	"encoding/json"
+	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/mat"
 
 	"whatbout/fighter"
 	"whatbout/tactics"
@@ -92,4 +95,54 @@ func TestNextRefuses(t *testing.T) {
 	q.Plans = q.Plans[:1]
 	_, err = q.Run(context.Background())
 	require.ErrorContains(t, err, "nothing to choose")
+}
+
+// Exact: what counts twice is worth twice, and wins count unless told otherwise.
+func TestNextByValue(t *testing.T) {
+	var results []*NextResult
+	for _, text := range []string{"", "win", "2*win", "win - 0.01*head_strikes_absorbed"} {
+		q := nextOf(t, asUsual, stayClose)
+		if text != "" {
+			v, err := ReadValue(text)
+			require.NoError(t, err)
+			q.Value = v
+		}
+		r, err := q.Run(context.Background())
+		require.NoError(t, err)
+		results = append(results, r)
+	}
+	require.Equal(t, results[0], results[1])
+	one, two := results[1], results[2]
+	require.InDelta(t, 2*one.Means[1], two.Means[1], 1e-12)
+	require.InDelta(t, 2*one.Everything.Gain, two.Everything.Gain, 1e-12)
+	require.InDelta(t, 2*one.AllTape.High, two.AllTape.High, 1e-12)
+	require.Greater(t, one.AllTape.High, 0.0)
+	for i := range one.Tape {
+		require.InDelta(t, 2*one.Tape[i].High, two.Tape[i].High, 1e-12)
+	}
+	require.NotEqual(t, one.Means, results[3].Means)
+}
+
+// What hangs together with a group is known with it: of two figures with correlation .6, of which the second alone matters (variance 4 of the
+// difference), knowing the first is worth what knowing .36 of that variance is: σ·.39894 with σ = √(4·.36). 4000 draws without luck: the share has a
+// standard error of 2·.6·(1-.36)/√4000 = .0121, of which 4.9 move the gain by 8 %; that of the whole variance, √(2/4000), by 5.5 % more.
+func TestKnownTogether(t *testing.T) {
+	const n = 4000
+	r := rand.New(rand.NewPCG(6, 6))
+	x, y := mat.NewDense(n, 2, nil), mat.NewDense(n, 1, nil)
+	for k := range n {
+		a := r.NormFloat64()
+		b := .6*a + .8*r.NormFloat64()
+		x.SetRow(k, []float64{a, b})
+		y.Set(k, 0, 2*b)
+	}
+	d := &gathered{mean: []float64{0}, spread: mat.NewSymDense(1, []float64{4}), draws: n, features: x, outcomes: y}
+	k := &knowns{columns: []column{{group: "one"}, {group: "other"}}}
+	w, figures, err := d.known(k, .95, func(c *column) bool { return c.group == "one" })
+	require.NoError(t, err)
+	require.Equal(t, 1, figures)
+	require.InEpsilon(t, math.Sqrt(4*.36)*.398942, w.Gain, .135)
+	none, _, err := d.known(k, .95, func(*column) bool { return false })
+	require.NoError(t, err)
+	require.Equal(t, Worth{}, none)
 }

@@ -18,8 +18,9 @@ type One struct {
 	Plan, OpponentPlan *tactics.Plan  // nil: as usual
 	Rules              *tape.RuleSet
 	Seed               uint64
-	Draw               int // of both doubts, as in a comparison; -1: the centre of everything
-	Bout               int // from 0
+	Draw               int       // of both doubts, as in a comparison; -1: the centre of everything
+	Bout               int       // from 0
+	Set                []Setting // moved in this order, as in a cell
 }
 
 // Play sets b up and plays it; its events and sides are then those of this bout. The bout of (seed, draw, bout) is the very one that
@@ -32,18 +33,15 @@ func (q *One) Play(b *sim.Bout) (sim.Outcome, error) {
 	if q.Draw >= 0 {
 		truth = draw(&fighter.Pair{Red: q.Fighter, Blue: q.Opponent, Joint: q.Joint}, q.Seed, uint64(q.Draw), true)
 	}
-	b.Setup(q.Rules, truth.world)
-	load := func(c int, p *fighter.Profile, d fighter.Draw, plan *tactics.Plan) error {
-		var compiled *tactics.Compiled
-		if plan != nil {
-			var err error
-			if compiled, err = tactics.Compile(plan); err != nil {
-				return err
-			}
-		}
-		return b.Sides[c].Load(p.Body, d, compiled, truth.shares(compiled), q.Rules)
+	plans, err := compile(q.Plan, q.OpponentPlan)
+	if err != nil {
+		return sim.Outcome{}, err
 	}
-	if err := errors.Join(load(0, q.Fighter, truth.red, q.Plan), load(1, q.Opponent, truth.blue, q.OpponentPlan)); err != nil {
+	b.Setup(q.Rules, truth.world)
+	red := corner{q.Fighter, truth.red, plans[q.Plan], truth.shares(plans[q.Plan])}
+	blue := corner{q.Opponent, truth.blue, plans[q.OpponentPlan], truth.shares(plans[q.OpponentPlan])}
+	settle(q.Set, &red, &blue)
+	if err := atSettings(q.Set, errors.Join(red.into(&b.Sides[0], q.Rules), blue.into(&b.Sides[1], q.Rules))); err != nil {
 		return sim.Outcome{}, err
 	}
 	o := b.Run(kernel.NewKey(q.Seed, uint64(max(q.Draw, 0)), uint64(q.Bout)))

@@ -67,14 +67,8 @@ func (w *player) load(c *Cell) error {
 	if c.InFull {
 		red.shares = nil
 	}
-	for _, s := range c.Set {
-		if s.Whose == 0 {
-			red.set(s)
-		} else {
-			blue.set(s)
-		}
-	}
-	return atSettings(c, errors.Join(red.into(&w.bout.Sides[0], m.Rules), blue.into(&w.bout.Sides[1], m.Rules)))
+	settle(c.Set, &red, &blue)
+	return atSettings(c.Set, errors.Join(red.into(&w.bout.Sides[0], m.Rules), blue.into(&w.bout.Sides[1], m.Rules)))
 }
 
 // corner is what one side of a bout is loaded with.
@@ -83,6 +77,17 @@ type corner struct {
 	draw   fighter.Draw
 	plan   *tactics.Compiled
 	shares []float64
+}
+
+// settle moves dials, in their order.
+func settle(set []Setting, red, blue *corner) {
+	for _, s := range set {
+		if s.Whose == 0 {
+			red.set(s)
+		} else {
+			blue.set(s)
+		}
+	}
 }
 
 func (c *corner) set(s Setting) {
@@ -101,11 +106,11 @@ func (c *corner) into(side *sim.Side, rules *tape.RuleSet) error {
 }
 
 // atSettings says at which settings something went wrong.
-func atSettings(c *Cell, err error) error {
+func atSettings(set []Setting, err error) error {
 	if err == nil {
 		return nil
 	}
-	for _, s := range c.Set {
+	for _, s := range set {
 		err = fmt.Errorf("%s at %g: %w", s.Dial.Name, s.At, err)
 	}
 	return err

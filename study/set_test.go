@@ -8,6 +8,7 @@ import (
 	"github.com/stretchr/testify/require"
 
 	"whatbout/fighter"
+	"whatbout/sim"
 )
 
 // Exact: standing still to look changes nothing in the end, and a look after n draws is what a comparison of n draws answers.
@@ -64,4 +65,24 @@ func TestMovedProfilesStandWhereTheyWereMovedTo(t *testing.T) {
 	}
 	require.Equal(t, before, string(fighter.WriteProfile(p)))
 	require.Equal(t, before, string(fighter.WriteProfile(Moved(p, nil))))
+}
+
+// Exact: one bout that is looked at with dials moved is the very bout of the cell with that setting.
+func TestOneBoutIsMovedAsItsCell(t *testing.T) {
+	dial, err := DialNamed("rate.jab")
+	require.NoError(t, err)
+	following, err := DialNamed("adherence")
+	require.NoError(t, err)
+	q := comparison(t, asUsual, stayClose)
+	set := []Setting{{following, 0, 30}, {dial, 1, 20}}
+	b, err := NewBank(*q.meeting(), q.Plans...)
+	require.NoError(t, err)
+	cell := Cell{Plan: stayClose, Draw: 3, Bouts: 3, Set: set}
+	require.NoError(t, b.Play(t.Context(), []Cell{cell}))
+	one := One{Fighter: q.Fighter, Opponent: q.Opponent, Plan: stayClose, Rules: q.Rules, Seed: q.Seed, Draw: 3, Bout: 2, Set: set}
+	o, err := one.Play(sim.NewBout())
+	require.NoError(t, err)
+	for m := range Measures {
+		require.Equal(t, b.Values(cell).At(2, m), Measures[m].of(&o, 0), Measures[m].Name)
+	}
 }

@@ -46,9 +46,9 @@ type PlanTrace struct {
 	Name    string       `json:"name"`
 	Margins []float64    `json:"margins"` // judges' margin of the fighter in finished rounds, points; a bout each
 	Turned  [3][3]int    `json:"turned"`  // bouts by how the baseline's on the same luck went (won, nobody's, lost), then by how this one did; judges drawn
-	Bins    []TimeBin    `json:"bins"`  // in the order of the clock, round by round
-	Floor   [2][]float64 `json:"floor"` // shares of the time, by corner; row by row from the negative corner of x and y
-	Signs   []SignCounts `json:"signs"` // in the order of [Signs]
+	Bins    []TimeBin    `json:"bins"`    // in the order of the clock, round by round
+	Floor   [2][]float64 `json:"floor"`   // shares of the time, by corner; row by row from the negative corner of x and y
+	Signs   []SignCounts `json:"signs"`   // in the order of [Signs]
 }
 
 // TimeBin is a stretch of one round. Shares are of the time of bouts that fought it to its end.

@@ -13,7 +13,7 @@ import (
 )
 
 // tell turns what was gathered into worths.
-func (q *Next) tell(r *NextResult, d *gathered, k *knowns) {
+func (q *Next) tell(r *NextResult, d *gathered, k *knowns) (err error) {
 	for o := range d.mean {
 		r.Differences = append(r.Differences, Doubtful{Mean: d.mean[o], Simulation: math.Sqrt(d.spread.At(o, o) / float64(d.draws)), AllDoubt: math.Sqrt(max(d.between.At(o, o), 0))})
 	}
@@ -26,14 +26,16 @@ func (q *Next) tell(r *NextResult, d *gathered, k *knowns) {
 	if all := mat.Trace(d.between); all > 0 {
 		r.Explained = mat.Trace(explained) / all
 	}
-	tape, _ := k.all(func(c *column) bool { return c.doubt == fighter.Tape })
-	r.AllTape = d.learn(tape, q.Level)
-	r.Groups = q.groups(d, k)
+	if r.AllTape, _, err = d.known(k, q.Level, func(c *column) bool { return c.doubt == fighter.Tape }); err != nil {
+		return err
+	}
 	r.Tape = q.tapes(d, k)
+	r.Groups, err = q.groups(d, k)
+	return err
 }
 
 // groups values perfect knowledge of every group.
-func (q *Next) groups(d *gathered, k *knowns) (out []GroupWorth) {
+func (q *Next) groups(d *gathered, k *knowns) (out []GroupWorth, err error) {
 	type name struct {
 		whose int
 		group string
@@ -42,8 +44,10 @@ func (q *Next) groups(d *gathered, k *knowns) (out []GroupWorth) {
 	for i := range k.columns {
 		if n := (name{k.columns[i].whose, k.columns[i].group}); !slices.Contains(seen, n) {
 			seen = append(seen, n)
-			learned, figures := k.all(func(c *column) bool { return c.whose == n.whose && c.group == n.group })
-			g := GroupWorth{Group: n.group, Figures: figures, Doubt: "tape", Worth: d.learn(learned, q.Level)}
+			g := GroupWorth{Group: n.group, Doubt: "tape"}
+			if g.Worth, g.Figures, err = d.known(k, q.Level, func(c *column) bool { return c.whose == n.whose && c.group == n.group }); err != nil {
+				return nil, err
+			}
 			if k.columns[i].doubt == fighter.Assumption {
 				g.Doubt = "assumption"
 			}
@@ -54,7 +58,7 @@ func (q *Next) groups(d *gathered, k *knowns) (out []GroupWorth) {
 		}
 	}
 	slices.SortStableFunc(out, func(a, b GroupWorth) int { return cmp.Compare(b.Gain, a.Gain) })
-	return out
+	return out, nil
 }
 
 func (q *Next) name(whose int) string { return []string{q.Fighter.ID, q.Opponent.ID}[whose] }
@@ -93,9 +97,15 @@ func (d *gathered) learn(learned []float64, level float64) Worth {
 // worthDraws are how often a worth's error is drawn: twenty beyond each bound at 95 %.
 const worthDraws = 800
 
-// worth is the gain of learning what has this covariance, with an interval for the errors of the covariance (its trace is drawn, its shape
-// kept) and of the means (normal).
 func (d *gathered) worth(cov *mat.SymDense, traceError, level float64) Worth {
+	w := d.gain(cov, traceError, level)
+	w.Variance, w.VarianceError = mat.Trace(cov), traceError
+	return w
+}
+
+// gain is what it wins to learn what has this covariance, with an interval for the errors of the covariance (its trace is drawn, its shape
+// kept) and of the means (normal).
+func (d *gathered) gain(cov *mat.SymDense, traceError, level float64) Worth {
 	if mat.Trace(d.spread) == 0 {
 		return Worth{} // no bout went differently
 	}
@@ -113,7 +123,7 @@ func (d *gathered) worth(cov *mat.SymDense, traceError, level float64) Worth {
 		jitter.SetSym(o, o, jitter.At(o, o)*(1+1e-9)+1e-300)
 	}
 	if !spread.Factorize(jitter) {
-		return Worth{gain, gain, gain}
+		return Worth{Gain: gain, Low: gain, High: gain}
 	}
 	var root mat.TriDense
 	spread.LTo(&root)
@@ -137,5 +147,5 @@ func (d *gathered) worth(cov *mat.SymDense, traceError, level float64) Worth {
 		values[i], _ = infer.InformationGain(mean, scaled)
 	}
 	c := infer.Central(values, level)
-	return Worth{gain, max(min(c.Low, gain), 0), max(c.High, gain)}
+	return Worth{Gain: gain, Low: max(min(c.Low, gain), 0), High: max(c.High, gain)}
 }

@@ -35,7 +35,7 @@ func (s *Server) choices(w http.ResponseWriter, _ *http.Request) {
 		}
 	}
 	sendJSON(w, http.StatusOK, map[string]any{"people": people, "plans": whole, "phrases": phrases(), "rules": ruleSets(s), "questions": s.Shipped.Questions,
-		"cautions": report.Cautions, "start": s.start(), "version": s.Version, "replay": s.Mounted["/replay/"] != nil})
+		"cautions": report.Cautions, "start": s.start(), "version": s.Version, "replay": s.mounted["/replay/"] != nil})
 }
 
 const shippedWords, folderWords, uploadWords = "invented, to try things on", "in this folder", "uploaded, until the program ends"

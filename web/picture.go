@@ -62,9 +62,9 @@ func (a *ask) title() string {
 	return fmt.Sprintf("%s against %s, %s", title(a.q.Fighter.ID), title(a.q.Opponent.ID), a.q.Rules.Name)
 }
 
-// picture draws a result.
-func picture(a *ask, c *report.Comparison) (*Picture, error) {
-	p := &Picture{State: a.State.String(), Draws: c.Draws, Of: a.q.Draws, Bouts: c.Played, Title: a.title(), Sentence: sentence(c), Worth: difference(c),
+// picture draws a result; a rough one does not say what a difference is worth.
+func picture(a *ask, c *report.Comparison, rough bool) (*Picture, error) {
+	p := &Picture{State: a.State.String(), Draws: c.Draws, Of: a.q.Draws, Bouts: c.Played, Rough: rough, Title: a.title(), Sentence: sentence(c), Worth: difference(c, rough),
 		Prices: prices(a), Notes: notes(c.Warnings), Again: c.Again}
 	if c.OpponentPlan != asUsual {
 		p.Title += "; " + title(c.Opponent) + " fights \u201c" + c.OpponentPlan + "\u201d"

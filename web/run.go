@@ -59,12 +59,11 @@ func (s *Server) answer(w http.ResponseWriter, r *http.Request) {
 // grow plays an answer from coarse to fine.
 func (s *Server) grow(ctx context.Context, a *ask, out *events) {
 	show := func(r *study.Result, rough bool) {
-		p, err := picture(a, s.describe(a, r))
+		p, err := picture(a, s.describe(a, r), rough)
 		if err != nil {
 			out.send("fault", faultsOf(err))
 			return
 		}
-		p.Rough = rough
 		out.send("picture", p)
 	}
 	if glance, err := a.glance(ctx); err == nil {
@@ -113,7 +112,7 @@ func (s *Server) last(a *ask, r *study.Result) ([]byte, error) {
 	if err != nil {
 		return nil, err
 	}
-	p, err := picture(a, rounded.(*report.Comparison))
+	p, err := picture(a, rounded.(*report.Comparison), false)
 	if err != nil {
 		return nil, err
 	}

@@ -112,11 +112,14 @@ func before(c *report.Comparison) string {
 }
 
 // difference says what that is worth, as a difference alone: shares of two plans side by side are left to the report.
-func difference(c *report.Comparison) string {
+func difference(c *report.Comparison, rough bool) string {
 	win := c.Difference(c.Plans[1].Name, "win")
 	mean := chart.Signed(100*win.Mean, 1)
 	sim := chart.Signed(100*win.Simulation.Low, 1) + " to " + chart.Signed(100*win.Simulation.High, 1)
 	against := "against " + before(c)
+	if rough && win.SignResolved != study.Same {
+		return "Bouts won, of 100: anywhere from " + sim + " " + against + " after a first glance."
+	}
 	switch win.SignResolved {
 	case study.Same:
 		return "Bouts won: no difference " + against + "."

@@ -33,7 +33,6 @@ type Options struct {
 	Waiting  int           // that may wait: 16
 	RunFor   time.Duration // the longest that one may play: 2 minutes
 	Patience time.Duration // with a reader who does not take what is sent: 10 seconds
-	Mounted  map[string]http.Handler
 }
 
 // Server answers the page.
@@ -45,6 +44,15 @@ type Server struct {
 	answers answers
 	queue   *queue
 	static  map[string]staticFile
+	mounted map[string]http.Handler
+}
+
+// Mount lets another handler answer below a path that ends in a slash, behind the same guard. Call it before Handler or Serve.
+func (s *Server) Mount(path string, h http.Handler) {
+	if s.mounted == nil {
+		s.mounted = map[string]http.Handler{}
+	}
+	s.mounted[path] = h
 }
 
 // Times and sizes of connections.
@@ -86,7 +94,7 @@ func (s *Server) Handler() http.Handler {
 	mux.HandleFunc("GET /profile.yaml", s.exportProfile)
 	mux.HandleFunc("GET /report.html", s.exportReport)
 	mux.HandleFunc("POST /upload", s.take)
-	for at, h := range s.Mounted {
+	for at, h := range s.mounted {
 		mux.Handle(at, h)
 	}
 	return &guard{Names: s.Names, Token: s.Token, Port: s.Port, next: mux}

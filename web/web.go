@@ -2,7 +2,8 @@
 // at a time, and how an answer grows from coarse to fine. What is played and measured is left to study, words and charts to report, the shipped
 // fighters, plans and questions to the caller.
 //
-// Order of reading: state (the address), moved (sliders in it), people and folder and upload (what can be chosen), ask (from a state to a
-// comparison), sliders, answer and sentence (the picture), queue and run (playing it), export, guard (who may ask) and server (the routes).
+// Order of reading: state and query (the address), moved (sliders in it), people, folder and upload (what can be chosen), ask, plan and again
+// (from a state to a comparison and back to a line), sliders and desk, picture and sentence (an answer), queue, run and answers (playing it), watch
+// (one bout of it), export, guard and limit (who may ask), server (the routes).
 // The page itself is in static: plain files, no build step.
 package web

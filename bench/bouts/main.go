@@ -1,6 +1,6 @@
 // Command bouts prints how fast bouts are played and what playing plans on the same luck wins: bouts a second on one core and two, beside
-// the yardstick of workload W2 in the same run; memory taken a bout; the time to an answer; and, for mild and drastic plans, how far
-// winning stays in step.
+// the yardstick of workload W2 in the same run; memory taken a bout; the time to an answer; for mild and drastic plans, how far
+// winning stays in step; and how many bouts each study needs against plainer ways.
 package main
 
 import (
@@ -27,7 +27,8 @@ import (
 type settings struct {
 	rounds, bouts, replications int     // of the race between bouts and the yardstick
 	within                      float64 // bouts in 100
-	draws                       int     // for the table of plans
+	draws                       int     // for the tables of plans and of studies
+	nextDraws                   int     // of next, which needs more than twice its figures
 }
 
 // scene is the demo's meeting at the centre of every figure.
@@ -178,6 +179,7 @@ func report(w io.Writer, set settings) error {
 		func() error { return s.memory(w, set.bouts) },
 		func() error { return s.answer(w, set) },
 		func() error { return s.steps(w, set) },
+		func() error { return s.studies(w, set) },
 	} {
 		if err := part(); err != nil {
 			return err
@@ -187,7 +189,7 @@ func report(w io.Writer, set settings) error {
 }
 
 func main() {
-	if err := report(os.Stdout, settings{rounds: 5, bouts: 600, replications: 2000, within: 1, draws: 300}); err != nil {
+	if err := report(os.Stdout, settings{rounds: 5, bouts: 600, replications: 2000, within: 1, draws: 300, nextDraws: 2000}); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}

@@ -23,7 +23,7 @@ const (
 	chainPlan   = "answer-every-attack"
 	chainLevel  = .8
 	chainDraws  = 64 // of both doubts; half as many of tape doubt alone
-	truthBouts  = 1500
+	truthBouts  = 2000
 	chainLeague = 12 // fighters; neighbours are compared
 )
 
@@ -34,12 +34,8 @@ var effects = []struct {
 }{
 	{"counters_per_minute", func(o *sim.Outcome) float64 { return perMinute(o, o.Sides[0].Counters) }},
 	{"head_strikes_absorbed_per_minute", func(o *sim.Outcome) float64 { return perMinute(o, o.Sides[1].HeadClean) }},
-	{"win", func(o *sim.Outcome) float64 {
-		if int(o.Verdict.Winner) == 0 {
-			return 1
-		}
-		return 0
-	}},
+	{"score_margin", func(o *sim.Outcome) float64 { return float64(o.Chances.Margin) / (1 << 20) }},
+	{"win", func(o *sim.Outcome) float64 { return float64(o.Chances.Red) / (1 << 32) }},
 }
 
 func perMinute(o *sim.Outcome, n int64) float64 { return float64(n) * 60e6 / float64(max(o.Time, 1)) }
@@ -56,68 +52,115 @@ func share(x, n float64) string {
 	return fmt.Sprintf("%.2f +- %.2f", q, math.Sqrt(q*(1-q)/n))
 }
 
-// chain prints how often the tape interval of the plan's effect held the truth, and how wide it was.
-func chain(ctx context.Context, w io.Writer, rounds []int, pairs, bouts int) error {
-	data, err := plans.Read(chainPlan)
-	if err != nil {
+// chainRun is what the whole chain is run on.
+type chainRun struct {
+	plan         *tactics.Plan
+	rounds       []int
+	pairs, bouts int
+	coders       bool // two coders who err, and sight that is lost; else one coder who errs nowhere and sees everything
+	outside      bool // the two fixed truths outside the prior instead of truths drawn from it
+}
+
+// chain prints how often the tape interval of the plan's effect held the truth, and how wide it was: a table after every league, of all leagues
+// so far, so that the last one counts whenever it is stopped.
+func chain(ctx context.Context, w io.Writer, r chainRun) error {
+	var err error
+	if r.plan, err = planNamed(chainPlan); err != nil {
 		return err
 	}
-	plan, err := tactics.Read(chainPlan, data)
-	if err != nil {
-		return err
-	}
-	fmt.Fprintf(w, "%s against as usual, %d pairs of truths; %.0f %% tape intervals from %d draws of %d bouts; truth from %d bouts a pair and plan.\n",
-		chainPlan, pairs, chainLevel*100, chainDraws/2, bouts, truthBouts)
+	fmt.Fprintf(w, "%s against as usual; %s; %s.\n", chainPlan, map[bool]string{true: "two fixed truths outside the prior", false: "truths from the prior"}[r.outside],
+		map[bool]string{true: "two coders who err, a twelfth of the time out of sight", false: "one coder who errs nowhere and sees everything"}[r.coders])
+	fmt.Fprintf(w, "%.0f %% tape intervals from %d draws of %d bouts; truth from %d bouts a pair and plan.\n", chainLevel*100, chainDraws/2, r.bouts, truthBouts)
 	fmt.Fprintln(w, "Intervals that the bouts do not resolve have no width and are counted apart: within, where the truth lies as near the mean as the upper")
 	fmt.Fprintln(w, "limit of the draws' spread allows at that level. Standard errors behind +-; they are of pairs of truths.")
-	fmt.Fprintf(w, "%-33s %6s %8s %14s %10s %10s %14s\n", "effect", "rounds", "resolved", "inside", "mean width", "unresolved", "within")
-	for _, n := range rounds {
-		got, err := chained(ctx, plan, n, pairs, bouts)
-		if err != nil {
-			return err
-		}
+	return r.run(ctx, func(pairs int, got [][]held) {
+		fmt.Fprintf(w, "\n%-33s %6s %8s %14s %10s %10s %14s\n", fmt.Sprintf("%d pairs", pairs), "rounds", "resolved", "inside", "mean width", "unresolved", "within")
 		for i, e := range effects {
-			h := got[i]
-			fmt.Fprintf(w, "%-33s %6d %8.0f %14s %10.3f %10.0f %14s\n", e.name, n, h.intervals, share(h.inside, h.intervals),
-				h.width/max(h.intervals, 1), h.unresolved, share(h.within, h.unresolved))
+			for k, n := range r.rounds {
+				h := got[k][i]
+				fmt.Fprintf(w, "%-33s %6d %8.0f %14s %10.3f %10.0f %14s\n", e.name, n, h.intervals, share(h.inside, h.intervals),
+					h.width/max(h.intervals, 1), h.unresolved, share(h.within, h.unresolved))
+			}
 		}
+	})
+}
+
+func planNamed(name string) (*tactics.Plan, error) {
+	data, err := plans.Read(name)
+	if err != nil {
+		return nil, err
+	}
+	return tactics.Read(name, data)
+}
+
+// run holds the intervals of all pairs, by rounds and effect, and tells of what there is after every league.
+func (r *chainRun) run(ctx context.Context, tell func(pairs int, got [][]held)) error {
+	got := make([][]held, len(r.rounds))
+	for k := range got {
+		got[k] = make([]held, len(effects))
+	}
+	for at := 0; at < r.pairs; {
+		n := min(chainLeague/2, r.pairs-at)
+		truths := map[int][]float64{} // what the plan changes, by pair: the same however many rounds are coded
+		for k, rounds := range r.rounds {
+			l, err := r.league(uint64(1000+at), rounds)
+			if err != nil {
+				return err
+			}
+			c, err := calibrate.Calibrate(l.tape, r.options())
+			if err != nil {
+				return err
+			}
+			for i := range n {
+				if truths[i] == nil {
+					if truths[i], err = l.effectsOf(r.plan, 2*i); err != nil {
+						return err
+					}
+				}
+				if err := l.hold(ctx, got[k], c, r.plan, 2*i, r.bouts, truths[i]); err != nil {
+					return err
+				}
+			}
+		}
+		at += n
+		tell(at, got)
 	}
 	return nil
 }
 
-func chained(ctx context.Context, plan *tactics.Plan, rounds, pairs, bouts int) ([]held, error) {
-	got := make([]held, len(effects))
-	for at := 0; at < pairs; {
-		l, err := newLeague(uint64(1000+at), chainLeague, rounds)
-		if err != nil {
-			return nil, err
+func (r *chainRun) league(seed uint64, rounds int) (l *league, err error) {
+	if r.outside {
+		two := outside()
+		truths := make([]fighter.Draw, chainLeague)
+		for i := range truths {
+			truths[i] = two[i%2]
 		}
-		r, err := calibrate.Calibrate(l.tape, calibrate.Options{})
-		if err != nil {
-			return nil, err
-		}
-		for i := 0; i+1 < chainLeague && at < pairs; i, at = i+2, at+1 {
-			if err := l.hold(ctx, got, r, plan, i, bouts); err != nil {
-				return nil, err
-			}
-		}
+		l, err = leagueOf(seed, truths, rounds)
+	} else {
+		l, err = newLeague(seed, chainLeague, rounds)
 	}
-	return got, nil
+	if err == nil && r.coders {
+		l.people(seed)
+	}
+	return l, err
+}
+
+func (r *chainRun) options() calibrate.Options {
+	if r.coders {
+		return calibrate.Options{Coder: calibrate.UsualCoder()}
+	}
+	return calibrate.Options{}
 }
 
 // hold compares the plan for two neighbours and holds the intervals against the truth.
-func (l *league) hold(ctx context.Context, got []held, r *calibrate.Result, plan *tactics.Plan, i, bouts int) error {
+func (l *league) hold(ctx context.Context, got []held, r *calibrate.Result, plan *tactics.Plan, i, bouts int, truth []float64) error {
 	joint, err := r.Joint()
-	if err != nil {
-		return err
-	}
-	truth, err := l.effectsOf(plan, i)
 	if err != nil {
 		return err
 	}
 	red, blue := l.ids[i], l.ids[i+1]
 	q := study.Comparison{Fighter: r.Profiles[red], Opponent: r.Profiles[blue], Joint: joint.Of(red, blue),
-		Plans: []*tactics.Plan{{Name: "as usual"}, plan}, Rules: l.rules, Seed: uint64(i), Draws: chainDraws, Bouts: bouts, Level: chainLevel}
+		Plans: []*tactics.Plan{{Name: "as usual"}, plan}, Rules: l.rules, Seed: uint64(i), Draws: chainDraws, Bouts: bouts, Level: chainLevel, Workers: 1}
 	result, err := q.Run(ctx)
 	if err != nil {
 		return err

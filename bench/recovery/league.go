@@ -24,20 +24,29 @@ type league struct {
 // next k, so that everybody's skills are told from several opponents. perFighter is a number of rounds each, a multiple of three; with
 // three, neighbours meet in pairs (n is even).
 func newLeague(seed uint64, n, perFighter int) (*league, error) {
+	truths := make([]fighter.Draw, n)
+	for i := range truths {
+		truths[i] = fighter.Population(voleID(i), fighter.AverageBody()).Draw(seed, 0, false)
+	}
+	return leagueOf(seed, truths, perFighter)
+}
+
+func voleID(i int) string { return fmt.Sprintf("vole%03d", i) }
+
+// leagueOf is newLeague for truths that are given.
+func leagueOf(seed uint64, truths []fighter.Draw, perFighter int) (*league, error) {
 	rules, err := tape.RuleSetNamed("mma-3x5")
 	if err != nil {
 		return nil, err
 	}
-	l := &league{rules: rules}
-	for i := range n {
-		id := fmt.Sprintf("vole%03d", i)
-		l.ids = append(l.ids, id)
-		l.truths = append(l.truths, fighter.Population(id, fighter.AverageBody()).Draw(seed, 0, false))
+	l := &league{rules: rules, truths: truths}
+	for i := range truths {
+		l.ids = append(l.ids, voleID(i))
 	}
 	bout := sim.NewBout()
 	bout.NoStop = true
 	bout.Setup(rules, sim.AverageWorld())
-	for _, p := range schedule(n, perFighter) {
+	for _, p := range schedule(len(truths), perFighter) {
 		if err := l.play(bout, seed, p); err != nil {
 			return nil, err
 		}

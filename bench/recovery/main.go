@@ -17,17 +17,22 @@ var roundsShown = []int{3, 6, 12, 30}
 func main() {
 	chained := flag.Bool("chain", false, "the whole chain: does the tape interval of a plan's effect cover the truth as often as it says?")
 	points := flag.Bool("points", false, "which choice points the tape's rule takes the engine's for")
+	closes := flag.Bool("offsets", false, "what closing the residuals of calibrate --check does to bouts to come, and to truths")
 	fighters := flag.Int("fighters", 40, "fighters in a league, an even number from 12")
 	leagues := flag.Int("leagues", 4, "leagues, drawn anew each")
 	pairs := flag.Int("pairs", 40, "pairs of truths, with -chain")
 	bouts := flag.Int("bouts", 24, "bouts a draw and plan, with -chain")
+	coders := flag.Bool("coders", true, "two coders who err, and sight that is lost now and then, with -chain")
+	beyond := flag.Bool("outside", false, "two fixed truths outside the prior, with -chain")
 	flag.Parse()
 	var err error
 	switch {
 	case *fighters < 12 || *fighters%2 == 1 || *leagues < 1 || *pairs < 2 || *bouts < 2:
 		err = fmt.Errorf("%d fighters, %d leagues, %d pairs, %d bouts; expected an even number from 12, one from 1 and two from 2", *fighters, *leagues, *pairs, *bouts)
 	case *chained:
-		err = chain(context.Background(), os.Stdout, roundsShown, *pairs, *bouts)
+		err = chain(context.Background(), os.Stdout, chainRun{rounds: roundsShown, pairs: *pairs, bouts: *bouts, coders: *coders, outside: *beyond})
+	case *closes:
+		err = offsets(os.Stdout, *leagues, *fighters)
 	case *points:
 		err = confusion(os.Stdout, 60)
 	default:

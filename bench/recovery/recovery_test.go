@@ -8,10 +8,8 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"whatbout/fighter"
-	"whatbout/plans"
 	"whatbout/sim/kernel"
 	"whatbout/study"
-	"whatbout/tactics"
 	"whatbout/tape"
 )
 
@@ -175,17 +173,23 @@ func TestSchedule(t *testing.T) {
 // The chain from end to end for two pairs after one bout each: every interval of every effect is counted once, as inside, outside or not
 // resolved, and all effects are measures that study reports. Two pairs say nothing of coverage; that is the program's table.
 func TestChainCountsEveryInterval(t *testing.T) {
-	data, err := plans.Read(chainPlan)
+	plan, err := planNamed(chainPlan)
 	require.NoError(t, err)
-	plan, err := tactics.Read(chainPlan, data)
-	require.NoError(t, err)
-	got, err := chained(context.Background(), plan, 3, 2, 4)
-	require.NoError(t, err)
-	for i, e := range effects {
-		require.GreaterOrEqual(t, study.MeasureNamed(e.name), 0)
-		require.Equal(t, 2.0, got[i].intervals+got[i].unresolved, e.name)
-		require.LessOrEqual(t, got[i].inside, got[i].intervals)
-		require.LessOrEqual(t, got[i].within, got[i].unresolved)
+	for _, beyond := range []bool{false, true} {
+		told := 0
+		run := chainRun{plan, []int{3}, 2, 4, true, beyond}
+		require.NoError(t, run.run(context.Background(), func(pairs int, got [][]held) {
+			told++
+			require.Equal(t, 2, pairs)
+			for i, e := range effects {
+				h := got[0][i]
+				require.GreaterOrEqual(t, study.MeasureNamed(e.name), 0)
+				require.Equal(t, 2.0, h.intervals+h.unresolved, e.name)
+				require.LessOrEqual(t, h.inside, h.intervals)
+				require.LessOrEqual(t, h.within, h.unresolved)
+			}
+		}))
+		require.Equal(t, 1, told)
 	}
 	require.Equal(t, "0.75 +- 0.22", share(3, 4)) // √(.75·.25/4) = .2165
 	require.Equal(t, "-", share(0, 0))

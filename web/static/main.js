@@ -168,8 +168,8 @@ function buttons() {
   $('undo').disabled = !past.canUndo();
   $('redo').disabled = !past.canRedo();
   const pinned = state.get('pin') === 'yes';
-  $('pin').textContent = pinned ? 'Unpin' : 'Pin baseline';
-  text('pinned', pinned ? 'Compared with what was pinned, not with as usual.' : '');
+  $('pin').textContent = pinned ? 'Unpin' : 'Pin';
+  text('pinned', pinned ? 'Compared with what was pinned, not with as usual.' : 'Pin this to compare what comes next with it.');
   const at = new State(String(state)).toString();
   text('look', choices.questions.find(q => String(new State(q.at)) === at)?.look ?? '');
 }
@@ -179,6 +179,7 @@ function links() {
   for (const [id, path] of [['report', '/report.html?'], ['plan-file', '/plan.yaml?'], ['fighter-file', '/profile.yaml?'], ['opponent-file', '/profile.yaml?who=opponent&']]) {
     $(id).href = path + query;
   }
+  $('watch-link').href = `/replay/?${query}${query && '&'}draw=${$('watch-nth').valueAsNumber - 1 || 0}`;
   buttons();
 }
 
@@ -205,6 +206,7 @@ async function choose() {
   desk.questions($('questions'), choices.questions);
   $('asks').hidden = choices.questions.length === 0;
   $('cautions').textContent = choices.cautions;
+  $('watch').hidden = !choices.replay;
 }
 
 function listen() {
@@ -216,7 +218,8 @@ function listen() {
   $('pin').addEventListener('click', () => go(state.get('pin') ? state.unpin() : state.pin()));
   $('undo').addEventListener('click', () => { step(); history.back(); });
   $('redo').addEventListener('click', () => history.forward());
-  $('stop').addEventListener('click', () => { answers.stop(); stale(false); say('Stopped. Move anything to go on.'); });
+  $('stop').addEventListener('click', () => { answers.stop(); stale(false); say('Stopped before all was played. Intervals are meant for a number of draws chosen beforehand: take these with care.'); });
+  $('watch-nth').addEventListener('input', links);
   $('find').addEventListener('input', find);
   $('upload').addEventListener('change', e => e.target.files[0] && upload(e.target.files[0]));
   $('desk').addEventListener('submit', e => e.preventDefault());
