@@ -43,7 +43,7 @@ func swept(t *testing.T) *Sweep {
 // toCode is what to code next, of worths that are set: the study's own tests hold how they come about.
 func toCode() *Next {
 	worth := func(low, gain, high float64) study.Worth { return study.Worth{Gain: gain, Low: low, High: high} }
-	n := &Next{Schema: NextSchema, Draws: 1300, Bouts: 2, Played: 5200, Level: .95, Rules: "mma-3x5", Fighter: "red-fox", Opponent: "newt", OpponentPlan: "as usual", Plans: []string{"as usual", "hands"}, Means: []float64{.5, .53},
+	n := &Next{Schema: NextSchema, Draws: 1300, Bouts: 2, Played: 5200, Level: .95, Rules: "mma-3x5", Fighter: "red-fox", Opponent: "newt", OpponentPlan: "as usual", Plans: []string{"as usual", "hands"}, Counts: "win", Unit: "bouts in 100", Means: []float64{.5, .53},
 		Differences: []study.Doubtful{{Mean: .03, Simulation: .01, AllDoubt: .06}}, Everything: worth(.002, .01, .02), AllTape: worth(.001, .004, .01), Explained: .4, CoderMinutes: 12, Tolerance: .001, Again: "whatbout next",
 		Groups: []study.GroupWorth{{Group: "timing, power, chin, stamina", Of: "newt", Doubt: "assumption", Worth: worth(0, .002, .007)}, {Group: "mechanics", Doubt: "assumption", Worth: worth(0, 0, .001)}}}
 	for _, minutes := range []float64{6, 30} {
@@ -72,7 +72,7 @@ func everyResult(t *testing.T) map[string]Paged {
 	a.Landing = &calibrate.AuditLanding{Curve: []calibrate.AuditBin{{Strikes: 40, Chance: .3, Landed: .5, Low: .2, High: .4}}}
 	a.Against = []calibrate.AuditRival{{HeldBack: "bout", Rival: calibrate.RivalLast, Score: calibrate.ScoreLog, Group: "all", Verdict: calibrate.Beats}}
 	return map[string]Paged{SchemaOfComparison: c, SchemaOfChoice: chose(t, "win", false, plan("hands", .8, "punches", 2), plan("feet", .6, "kicks", 3)), NextSchema: toCode(), SweepSchema: swept(t),
-		TornadoSchema: tornadoOf(), CreditSchema: creditOf(t, rulesOf(3), 60), AuditSchema: a}
+		TornadoSchema: tornadoOf(), CreditSchema: creditOf(t, rulesOf(3), 60), AdjustSchema: told2(), AuditSchema: a}
 }
 
 // sound holds a page against the laws of all pages.
