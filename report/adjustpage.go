@@ -83,7 +83,7 @@ func (a *Adjust) fallsFigure() chart.Figure {
 		if o.Barred {
 			name += " (kept out)"
 		}
-		rows = append(rows, chart.PairRow{Name: name, Usual: 100 * o.Usual, Plan: 100 * o.Floor.Centre, Certainty: chart.MeanOnly})
+		rows = append(rows, chart.PairRow{Name: name, Usual: 100 * o.Usual, Plan: 100 * o.Floor.Centre, Certainty: chart.Unstated})
 		if fall := o.Usual - o.Floor.Centre; fall > deepest {
 			worst, deepest = o, fall
 		}
@@ -99,7 +99,7 @@ func (a *Adjust) fallsFigure() chart.Figure {
 	if deepest > 0 {
 		finding = fmt.Sprintf("%s falls most once they know it: from %s of 100 bouts won to %s, if they answer with %s.", title(worst.Name), tenth(worst.Usual), tenth(worst.Floor.Centre), aloud(worst.Reply))
 	}
-	return chart.NewFigure("falls-of", "Bouts won, unforeseen and answered", finding, "Rings: they fight as usual; diamonds: they know the plan and answer with what is worst for it. The numbers have every plan against every answer.", t,
+	return chart.NewFigure("falls-of", "Bouts won, unforeseen and answered", finding, "Rings: they fight as usual; diamonds: they know the plan and answer with what is worst for it. The numbers have every plan against every answer, with the doubt of the simulation.", t,
 		func(w float64) string { return chart.Pairs(w, "bouts won of 100", 1, rows) })
 }
 
