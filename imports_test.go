@@ -16,7 +16,7 @@ var order = []string{"internal/input", "internal/infer", "internal/keep", "sim/k
 
 var never = map[string][]string{
 	"sim/kernel": {"*"}, "internal/infer": {"*"}, "internal/input": {"*"}, "internal/keep": {"*"}, "report/chart": {"*"}, "sim/batch": {"fighter", "tactics", "tape"},
-	"study": {"calibrate"},
+	"study": {"calibrate"}, "web": {"demo"},
 }
 
 func TestImportsRunOneWay(t *testing.T) {

@@ -12,6 +12,9 @@ import (
 // Yield is what coding more of a fighter's tape adds to each figure, by where the fighter is, at the centre of what is believed now.
 type Yield struct {
 	Share [fighter.NumZones]float64 // of a bout that the fighter spends in each zone
+	// Southpaw is the share of a bout that the fighter spends in each zone on the feet with the right foot in front, as stances are coded; 0 in the
+	// clinch and on the ground, where nobody stands in one.
+	Southpaw [fighter.NumZones]float64
 	// Adds holds, by zone and figure, what a minute of tape with the fighter in that zone adds: to a rate free seconds, to a weight decisions in
 	// its table, to a skill precision (1 over log-odds squared).
 	Adds [fighter.NumZones][]float64
@@ -74,8 +77,9 @@ func physiqueOf(b fighter.Body) *tape.Physique {
 
 // showing is where a fighter was, and where what concerns a figure that belongs to no zone showed.
 type showing struct {
-	seconds [fighter.NumZones]float64
-	times   map[fighter.Figure]*[fighter.NumZones]float64
+	seconds  [fighter.NumZones]float64
+	southpaw [fighter.NumZones]float64 // of the seconds
+	times    map[fighter.Figure]*[fighter.NumZones]float64
 }
 
 func shownIn(sources []*source, corner tape.Corner) *showing {
@@ -96,6 +100,9 @@ func (t *showing) round(v *view) {
 		}
 		if z.zone != unknown && to > z.at {
 			t.seconds[z.zone] += float64(to-z.at) / 1e6
+			if hasStance(z.zone) {
+				t.southpaw[z.zone] += float64(v.inSouthpaw(z.at, to)) / 1e6
+			}
 		}
 	}
 	for i := v.first; i < v.last; i++ {
@@ -118,6 +125,37 @@ func (t *showing) round(v *view) {
 	}
 }
 
+// hasStance reports whether a stance means anything in a zone.
+func hasStance(z fighter.Zone) bool { return z <= fighter.Pocket }
+
+// inSouthpaw is how long the fighter of a view stands in southpaw between two clocks of its round, µs.
+func (v *view) inSouthpaw(from, to int64) (sum int64) {
+	body := v.src.bodies[v.corner]
+	southpaw, since := body != nil && body.Southpaw, from
+	until := func(clock int64) {
+		if southpaw {
+			sum += max(clock-since, 0)
+		}
+		since = max(clock, since)
+	}
+	for i := range v.last {
+		e := &v.src.events[i]
+		if e.Act != tape.StateStance || e.Corner != v.corner {
+			continue
+		}
+		switch {
+		case i >= v.first && e.Clock >= to:
+			until(to)
+			return sum
+		case i >= v.first:
+			until(e.Clock)
+		}
+		southpaw = e.Value == tape.Southpaw
+	}
+	until(to)
+	return sum
+}
+
 func (t *showing) add(f fighter.Figure, z fighter.Zone) {
 	if t.times[f] == nil {
 		t.times[f] = new([fighter.NumZones]float64)
@@ -133,7 +171,7 @@ func (t *showing) yield(p *fighter.Profile) *Yield {
 		total += t.seconds[z]
 	}
 	for z, s := range t.seconds {
-		y.Share[z] = s / total
+		y.Share[z], y.Southpaw[z] = s/total, t.southpaw[z]/total
 	}
 	spread := func(f, like fighter.Figure, added float64) { // over the zones in which it shows
 		times := t.times[like]

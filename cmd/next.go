@@ -72,7 +72,7 @@ func (f *nextFlags) run(c *cobra.Command, args []string) error {
 			Draws: f.draws, Bouts: f.bouts, Level: f.level, Minutes: f.minutes, Workers: f.workers, Store: store, Progress: progress,
 		}
 		for c, y := range yields {
-			q.Adds[c], q.Shares[c] = y.Adds, y.Share
+			q.Adds[c], q.Shares[c], q.Southpaw[c] = y.Adds, y.Share, y.Southpaw
 		}
 		result, err := q.Run(c.Context())
 		if result == nil {

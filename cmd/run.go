@@ -20,7 +20,7 @@ import (
 const StudyFormat = "whatbout.study/1"
 
 // studies are the commands that a study's file may stand for.
-var studies = []string{"compare", "choose", "credit", "adjust", "next", "sweep", "tornado"}
+var studies = []string{"compare", "choose", "credit", "adjust", "next", "sweep", "tornado", "hangs-on"}
 
 // notAsked are flags that change how a study is run or shown, and not what it is; they stand on the command line.
 var notAsked = []string{"format", "help", "quiet", "workers", "resume", "report", "checks"}

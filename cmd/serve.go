@@ -7,6 +7,7 @@ import (
 	"io"
 	"maps"
 	"net"
+	"net/http"
 	"net/netip"
 	"os"
 	"slices"
@@ -18,6 +19,7 @@ import (
 	"whatbout/report"
 	"whatbout/tactics"
 	"whatbout/web"
+	"whatbout/web/replay"
 )
 
 type serveFlags struct {
@@ -83,12 +85,27 @@ func (f *serveFlags) run(c *cobra.Command) error {
 		o.Token = rand.Text()
 	}
 	f.tell(c.OutOrStdout(), at, o.Token)
-	err = web.New(o).Serve(c.Context(), listener)
+	page := web.New(o)
+	page.Mount("/replay/", replays(page))
+	err = page.Serve(c.Context(), listener)
 	if err == nil || errors.Is(err, net.ErrClosed) {
 		fmt.Fprintln(c.OutOrStdout(), "Ended.")
 		return nil
 	}
 	return err
+}
+
+// replays shows single bouts of the page's what-ifs.
+func replays(page *web.Server) http.Handler {
+	return http.StripPrefix("/replay", replay.Handler(func(r *http.Request) (shown *report.Replay, err error) {
+		err = page.Watch(r, func(b *web.Bout) error {
+			if shown, err = report.NewReplay(&b.One, b.Plans...); err == nil {
+				shown.Inputs, shown.Version, shown.Next = b.Inputs, Version, b.Again
+			}
+			return err
+		})
+		return shown, err
+	}))
 }
 
 // tell prints the address to open.

@@ -115,7 +115,7 @@ func TestServeByMouse(t *testing.T) {
 	x.Do(chromedp.MouseClickXY(left[0], left[1]))
 	until(x, `location.search.includes('set=own.bites.hip')`)
 	final(x)
-	require.Contains(t, says(x, "#prices"), "real ones with the hip")
+	require.Contains(t, says(x, "#prices"), "real attacks with the hip")
 	moved := says(x, "#sentence")
 
 	x.Do(chromedp.Click("#undo"))
@@ -219,6 +219,32 @@ func TestServeSlidersTurnTheAnswer(t *testing.T) {
 		require.NotEqual(t, before, after, says(x, "#sentence"))
 		require.Equal(t, more, after > before, says(x, "#sentence"))
 	}
+}
+
+// A bout of the what-if is watched from the page: both plans side by side on the same luck, under the page's guard and policy.
+func TestServeShowsABout(t *testing.T) {
+	address := serving(t)
+	x := look.Open(t)
+	visit(x, address+"?plan=stay-close&set=own.bites.hip:2"+brief)
+	x.Do(chromedp.SetValue("#watch-nth", "4"), chromedp.Click("#watch-nth"))
+	press(x, kb.ArrowUp)
+	require.Contains(t, look.Eval[string](x, `document.querySelector('#watch-link').href`), "&draw=4")
+	x.Do(chromedp.Click("#watch-link"))
+	until(x, `location.pathname === '/replay/' && document.readyState === 'complete' && document.querySelector('svg')`)
+	require.Contains(t, says(x, "body"), "stay close")
+	require.Empty(t, x.Problems())
+	require.Empty(t, x.Serious())
+	x.Picture("serve-replay")
+	x.Do(chromedp.NavigateBack())
+	final(x)
+	r, err := http.Get(address + "replay/?plan=nothing&draw=0")
+	require.NoError(t, err)
+	r.Body.Close()
+	require.Equal(t, http.StatusBadRequest, r.StatusCode)
+	r, err = http.Get(address + "replay/data.json?plan=stay-close&draw=-1")
+	require.NoError(t, err)
+	r.Body.Close()
+	require.Equal(t, http.StatusBadRequest, r.StatusCode)
 }
 
 // While a slider is dragged pictures come along, each of a state on the way; in the end the answer is that of where it was left, and the page has

@@ -53,8 +53,13 @@ func (f *tornadoFlags) levers() (out []*study.Lever, err error) {
 	case len(f.figures) == 0:
 		return study.UsualLevers(), nil
 	}
+	return readLevers(f.figures)
+}
+
+// readLevers reads figures with whose they are and their ends.
+func readLevers(figures []string) (out []*study.Lever, err error) {
 	var faults []error
-	for _, text := range f.figures {
+	for _, text := range figures {
 		l, err := study.ReadLever(text)
 		if err != nil {
 			err = fmt.Errorf("--figure: %w", err)

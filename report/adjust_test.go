@@ -77,7 +77,7 @@ func told2() *Adjust {
 	return &Adjust{Schema: AdjustSchema, Level: .95, Rules: "mma-3x5", Fighter: "mole", Opponent: "newt", Slack: .005, Draws: 20, Bouts: 2, Played: 160, Saved: 1.5,
 		Yours:  []study.Option{option("as usual", .4, .55, .44, .06, "jabs"), option("walk", .6, .46, .46, .04, "as usual")},
 		Theirs: []study.Option{option("as usual", 1, .45, .45, .02, "as usual"), option("jabs", 0, .5, .4, .1, "walk")},
-		Met:    [][]study.Met{{met(.55), met(.44)}, {met(.46), met(.6)}}, Value: at(.5), Tried: [2]float64{.49, .51}, Usual: .496, Luck: .45}
+		Met:    [][]study.Met{{met(.55), met(.44)}, {met(.46), met(.6)}}, Value: at(.5), Again: "whatbout adjust", Tried: [2]float64{.49, .51}, Usual: .496, Luck: .45}
 }
 
 // What a mixture means stands in words that a coach can act on.

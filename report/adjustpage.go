@@ -8,75 +8,83 @@ import (
 	"whatbout/study"
 )
 
-// Answer says which plan is safe, or how to draw by lot.
+// Answer is the plan to take, or the lot to draw.
 func (a *Adjust) Answer() Answer {
-	sentence, rest, _ := strings.Cut(strings.Join(said(a.verdict), " "), ". ")
-	out := Answer{Sentence: strings.TrimSuffix(sentence, ".") + ".", Played: strings.TrimPrefix(strings.Join(said(a.work), " "), "Played: ")}
+	lines := said(a.verdict)
+	out := Answer{Played: strings.TrimPrefix(strings.Join(said(a.work), " "), "Played: ")}
 	if a.AcceptHarm {
-		out.Alarm = harmAccepted
+		out.Alarm = "Harm accepted (--accept-harm): plans that raise head strikes absorbed, knockdowns suffered or stoppage losses may be used here."
+	}
+	words := strings.Join(lines, " ")
+	switch yours := mixed(a.Yours); {
+	case len(yours) > 1 && a.safe() == nil:
+		var shares []string
+		for _, o := range yours {
+			shares = append(shares, quotedName(o.Name)+" in "+tenths(o.Share.Share.Centre))
+		}
+		out.Sentence = "No single plan is safe once they know it: draw by lot between " + list(shares) + "."
+		words = fmt.Sprintf("Draw it with a die and not by feel, and tell nobody outside the camp. Then, whatever they answer with of their plans here, you win at least %s of 100 bouts on average "+
+			"(simulation %s to %s).", tenth(a.Value.Centre), tenth(a.Value.Low), tenth(a.Value.High))
+	case len(yours) > 1:
+		safe := a.safe()
+		out.Sentence = take(safe) + ", every time: it is good enough."
+		words = fmt.Sprintf("Even if they know it and answer with %s, you win %s of 100 bouts, and the best lot between your plans wins %s more (simulation %s to %s).", quotedName(safe.Reply),
+			tenth(safe.Floor.Centre), tenth(safe.Given.Centre), tenth(safe.Given.Low), tenth(safe.Given.High))
+	default:
+		out.Sentence = take(yours[0]) + ", every time: they may know it."
+		words = strings.TrimSpace(strings.TrimPrefix(words, out.Sentence))
+	}
+	out.Leads = []string{words, strings.Join(said(a.unadjusted), " ")}
+	if kept := a.barredNames(); kept != "" {
+		out.Leads = append(out.Leads, "Kept out by what it costs: "+kept+".")
 	}
 	out.Title, out.Under = meeting(a.Fighter, a.Opponent, a.Rules, "")
 	out.Under += "; what if they adjust"
-	for _, words := range []string{rest, strings.Join(said(a.unadjusted), " "), a.keptOutLead()} {
-		if words != "" {
-			out.Leads = append(out.Leads, words)
-		}
-	}
 	return out
 }
 
-// harmAccepted heads what harm was accepted for.
-const harmAccepted = "HARM ACCEPTED (--accept-harm): plans that raise head strikes absorbed, knockdowns suffered or stoppage losses may be used here."
-
-// keptOutLead names the plans that are kept out by their price.
-func (a *Adjust) keptOutLead() string {
+func (a *Adjust) barredNames() string {
 	var names []string
-	for i := range a.Yours {
-		if a.Yours[i].Barred {
-			names = append(names, aloud(a.Yours[i].Name))
+	for _, o := range a.Yours {
+		if o.Barred {
+			names = append(names, quotedName(o.Name))
 		}
 	}
-	if names == nil {
-		return ""
-	}
-	return "Kept out by what it costs: " + list(names) + "."
+	return list(names)
 }
 
-// Sections lists the parts.
+// Sections lists the parts: who wins what, how far each plan falls, what hangs on the truth.
 func (a *Adjust) Sections() []Section {
-	falls := Section{ID: "falls", Heading: "How far each plan falls once they know it", Figures: []chart.Figure{a.fallsFigure()}, Items: said(a.keptOut)}
-	return []Section{falls, {ID: "lot", Heading: "What to draw by lot", Figures: []chart.Figure{a.lotFigure("your-lot", "Your plans", a.Yours), a.lotFigure("their-lot", "Their answers", a.Theirs)}},
-		{ID: "sure", Heading: "How sure this is", Items: said(a.odd), Lead: a.paragraphs(), Terms: a.doubts()}}
-}
-
-// doubts are the lines of the text that name a doubt and its range.
-func (a *Adjust) doubts() (out []Term) {
-	for _, line := range said(a.sure) {
-		if name, words, ok := strings.Cut(line, ":  "); ok {
-			out = append(out, Term{capital(name), strings.TrimSpace(words) + "."})
+	out := []Section{
+		{ID: "met", Heading: "Every plan against every answer", Figures: []chart.Figure{a.floorsFigure()}},
+		{ID: "plans", Heading: "How far each plan can be exploited", Figures: []chart.Figure{a.givenFigure("your", a.Yours), a.givenFigure("their", a.Theirs)}, Lead: said(a.odd)},
+		{ID: "truths", Heading: "If the truth were known", Figures: []chart.Figure{a.truthsFigure("your", a.Yours), a.truthsFigure("their", a.Theirs)}},
+	}
+	sure := Section{ID: "sure", Heading: "How sure the value is"}
+	lines := said(a.sure)
+	for _, line := range lines[1:] {
+		if name, words, ok := strings.Cut(line, ": "); ok && len(name) < 20 {
+			sure.Terms = append(sure.Terms, Term{capital(name), strings.TrimSpace(words)})
+		} else {
+			sure.Lead = append(sure.Lead, line)
+		}
+	}
+	sure.Lead = []string{lines[0] + " " + strings.Join(sure.Lead, " ")}
+	out = append(out, sure)
+	for i := range a.Yours {
+		o := &a.Yours[i]
+		if words := harms(o.Prices, study.Raises, study.MayRaise); len(words) > 0 && (o.Barred || a.AcceptHarm) {
+			out[1].Items = append(out[1].Items, fmt.Sprintf("%s: %s.", title(o.Name), strings.Join(words, "; ")))
 		}
 	}
 	return out
 }
 
-// paragraphs are what the text says of how sure it is, without the lines of its tables.
-func (a *Adjust) paragraphs() (out []string) {
-	for _, part := range []func(*strings.Builder){a.sure, a.knowing} {
-		var lines []string
-		for _, line := range said(part) {
-			if !strings.Contains(line, "  ") {
-				lines = append(lines, line)
-			}
-		}
-		out = append(out, strings.Join(lines, " "))
-	}
-	return out
-}
-
-// fallsFigure shows every plan when they fight as usual, and when they answer with what is worst for it; its table is every plan against every answer.
-func (a *Adjust) fallsFigure() chart.Figure {
+// floorsFigure is every plan when they fight as usual, and when they answer with what is worst for it; its table is the matrix.
+func (a *Adjust) floorsFigure() chart.Figure {
 	var rows []chart.PairRow
-	worst, deepest := &a.Yours[0], -1.0
+	t := chart.Table{Head: []string{"plan", "they fight", "won of 100", "simulation from", "to", "all doubt from", "to", "all doubt told apart"}}
+	lowest := &a.Yours[0]
 	for i := range a.Yours {
 		o := &a.Yours[i]
 		name := title(o.Name)
@@ -84,49 +92,66 @@ func (a *Adjust) fallsFigure() chart.Figure {
 			name += " (kept out)"
 		}
 		rows = append(rows, chart.PairRow{Name: name, Usual: 100 * o.Usual, Plan: 100 * o.Floor.Centre, Certainty: chart.Unstated})
-		if fall := o.Usual - o.Floor.Centre; fall > deepest {
-			worst, deepest = o, fall
-		}
-	}
-	t := chart.Table{Head: []string{"your plan", "their plan", "bouts won of 100", "simulation from", "to"}}
-	for i := range a.Yours {
-		for j := range a.Theirs {
+		for j, p := range a.Theirs {
 			m := &a.Met[i][j]
-			t.Rows = append(t.Rows, []string{a.Yours[i].Name, a.Theirs[j].Name, tenth(m.Mean), tenth(m.Simulation.Low), tenth(m.Simulation.High)})
+			t.Rows = append(t.Rows, []string{o.Name, p.Name, tenth(m.Mean), tenth(m.Simulation.Low), tenth(m.Simulation.High), tenth(m.AllDoubt.Low), tenth(m.AllDoubt.High),
+				map[bool]string{true: "yes", false: "no"}[told(m.AllDoubt)]})
+		}
+		if o.Floor.Centre < lowest.Floor.Centre {
+			lowest = o
 		}
 	}
-	finding := "No plan falls by what they answer here."
-	if deepest > 0 {
-		finding = fmt.Sprintf("%s falls most once they know it: from %s of 100 bouts won to %s, if they answer with %s.", title(worst.Name), tenth(worst.Usual), tenth(worst.Floor.Centre), aloud(worst.Reply))
-	}
-	return chart.NewFigure("falls-of", "Bouts won, unforeseen and answered", finding, "Rings: they fight as usual; diamonds: they know the plan and answer with what is worst for it. The numbers have every plan against every answer, with the doubt of the simulation.", t,
-		func(w float64) string { return chart.Pairs(w, "bouts won of 100", 1, rows) })
+	return chart.NewFigure("floors", "Bouts won, unforeseen and answered", fmt.Sprintf("%s falls lowest: to %s of 100, if they answer with %s.", title(lowest.Name),
+		tenth(lowest.Floor.Centre), quotedName(lowest.Reply)), fmt.Sprintf("Rings: they fight as usual; diamonds: they know the plan and answer with what is worst for it. Half of the bouts that nobody wins are counted. "+
+		"The numbers have every meeting, with its simulation at %.0f %%.", 100*a.Level), t, func(w float64) string { return chart.Pairs(w, "won of 100", 1, rows) })
 }
 
-var lotTextures = []chart.Texture{"solid", "rising", "blank", "grain", "cross", "level", "upright"}
-
-// lotFigure is the best mixture of a side.
-func (a *Adjust) lotFigure(id, name string, options []study.Option) chart.Figure {
-	var parts []float64
-	var names, drawn []string
-	var textures []chart.Texture
-	t := chart.Table{Head: []string{"plan", "share, %", "from", "to"}}
-	for i := range options {
-		o := &options[i]
-		s := o.Share.Share
-		t.Rows = append(t.Rows, []string{o.Name, chart.Plain(100*s.Centre, 0), chart.Plain(100*s.Low, 0), chart.Plain(100*s.High, 0)})
-		if s.Centre > 0 {
-			textures = append(textures, lotTextures[len(parts)%len(lotTextures)])
-			parts, names = append(parts, s.Centre), append(names, o.Name)
-			drawn = append(drawn, fmt.Sprintf("%s in %.0f of 100", aloud(o.Name), 100*s.Centre))
+// givenFigure is what each plan of a side gives away when it is played always and known.
+func (a *Adjust) givenFigure(whose string, options []study.Option) chart.Figure {
+	var rows []chart.GainRow
+	t := chart.Table{Head: []string{"plan", "share, %", "from", "to", "as good from", "to", "gives away", "from", "to", "answered by"}}
+	finding := "No plan is shown to give anything away."
+	var shown []string
+	for _, o := range options {
+		if o.Barred || o.Same != "" {
+			continue
+		}
+		s, g := o.Share.Share, o.Given
+		rows = append(rows, chart.GainRow{Name: title(o.Name), Note: "answered by " + o.Reply, Mean: -100 * g.Centre, SimLow: -100 * g.High, SimHigh: -100 * g.Low, Bare: true})
+		t.Rows = append(t.Rows, []string{o.Name, chart.Plain(100*s.Centre, 0), chart.Plain(100*s.Low, 0), chart.Plain(100*s.High, 0), chart.Plain(100*o.As.Low, 0), chart.Plain(100*o.As.High, 0),
+			tenth(g.Centre), tenth(g.Low), tenth(g.High), o.Reply})
+		if g.Low > 0 {
+			shown = append(shown, quotedName(o.Name))
 		}
 	}
-	finding := "Draw " + list(drawn) + "."
-	if len(drawn) == 1 {
-		finding = "One is enough: " + aloud(names[0]) + "."
+	if shown != nil {
+		finding = "Shown to give something away: " + list(shown) + "."
 	}
-	return chart.NewFigure(id, name+", of 100 draws by lot", finding, fmt.Sprintf("Shares of the best mixture; the numbers have what the simulation leaves of them (%.0f %%).", 100*a.Level), t,
-		func(w float64) string {
-			return chart.Strips(w, names, textures, []chart.Strip{{Label: name, Side: chart.Neither, Parts: parts}})
-		})
+	return chart.NewFigure("given-"+whose, "What each of "+whose+" plans gives away against the best mixture, played always and known", finding,
+		fmt.Sprintf("Bouts in 100; simulation at %.0f %%. The numbers have the shares of the best mixture, and those that give away at most %s.", 100*a.Level, tenth(a.Slack)), t,
+		func(w float64) string { return chart.Gains(w, "bouts in 100", "the best mixture", rows) })
+}
+
+// truthsFigure is in how many possible truths each plan is in the best mixture.
+func (a *Adjust) truthsFigure(whose string, options []study.Option) chart.Figure {
+	var rows []chart.TruthRow
+	t := chart.Table{Head: []string{"plan", "in the best mixture, %", "alone, %", "share there from, %", "to"}}
+	for _, o := range options {
+		if o.Barred || o.Same != "" {
+			continue
+		}
+		rows = append(rows, chart.TruthRow{Name: title(o.Name), Share: o.InTruths, Note: fmt.Sprintf("alone in %d of 20", chart.TruthsOf(o.Alone))})
+		t.Rows = append(t.Rows, []string{o.Name, chart.Plain(100*o.InTruths, 0), chart.Plain(100*o.Alone, 0), chart.Plain(100*o.Truths.Low, 0), chart.Plain(100*o.Truths.High, 0)})
+	}
+	w, who := a.Knowing.You, "you"
+	if whose == "their" {
+		w, who = a.Knowing.Them, "them"
+	}
+	finding := fmt.Sprintf("To know the truth alone is worth %s bouts in 100 to %s.", worth(w), who)
+	note := "Possible truths, with the luck of bouts taken out."
+	if !a.Knowing.Resolved {
+		note += " What sets plans apart differs between truths by no more than luck can do: take this with care."
+	}
+	return chart.NewFigure("truths-"+whose, "In how many of twenty possible truths each of "+whose+" plans is in the best mixture", finding, note, t,
+		func(w float64) string { return chart.Truths(w, rows) })
 }

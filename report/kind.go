@@ -29,6 +29,7 @@ var kinds = map[string]func([]byte) (Shown, error){
 	AdjustSchema:       kind[Adjust],
 	SweepSchema:        kind[Sweep],
 	TornadoSchema:      kind[Tornado],
+	HangsOnSchema:      kind[HangsOn],
 	RecordSchema:       kind[Record],
 	AuditSchema:        kind[Audit],
 }

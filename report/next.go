@@ -91,8 +91,12 @@ func situation(t *study.TapeWorth) string {
 	if t.Zone == "" {
 		return "whole rounds"
 	}
-	return map[string]string{"out": "out of range", "kicking": "at kicking range", "long": "at long range", "pocket": "in the pocket", "clinch": "in the clinch",
+	where := map[string]string{"out": "out of range", "kicking": "at kicking range", "long": "at long range", "pocket": "in the pocket", "clinch": "in the clinch",
 		"top": "on top", "bottom": "underneath"}[t.Zone]
+	if t.Stance != "" {
+		return "in " + t.Stance + " " + where
+	}
+	return where
 }
 
 // situationOf names it with whose tape it is.
@@ -189,7 +193,8 @@ func (n *Next) played() string {
 }
 
 func (n *Next) method() string {
-	return "Differences between plans are taken to hang on the figures in straight lines" + n.explained() + "; what is learned is taken as normal. Stances are not told apart."
+	return "Differences between plans are taken to hang on the figures in straight lines" + n.explained() + "; what is learned is taken as normal. A profile has one set of figures for both stances: a minute of either teaches " +
+		"as much, and they differ in how long they take to find. (Figures of their own by stance would need every row of tape told apart by it, and twice the tape.)"
 }
 
 // verdict says whether coding can change anything that matters.

@@ -48,6 +48,7 @@ type Cell struct {
 	Bouts       int
 	Tape        bool      // only tape's figures are drawn, assumptions stand at their centres
 	InFull      bool      // the plan is followed at every decision of a fresh fighter
+	Exchange    *Exchange // of what was drawn, before anything is moved; nil: none
 	Set         []Setting // moved in this order, after drawing
 }
 
@@ -154,6 +155,9 @@ func (k *keyer) key(c *Cell) Key {
 		h.Write(content[:])
 	}
 	write(h, "draw %d bouts %d tape %t full %t", c.Draw, c.Bouts, c.Tape, c.InFull)
+	if c.Exchange != nil {
+		c.Exchange.write(func(form string, values ...any) { write(h, form, values...) })
+	}
 	for _, s := range c.Set {
 		write(h, " %s of %d at %x", s.Dial.Name, s.Whose, s.At)
 	}

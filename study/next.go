@@ -29,9 +29,12 @@ type Next struct {
 	Bouts        int             // a draw and plan, at least 2; few, since many draws tell more
 	Level        float64         // of every interval
 	// Adds holds, by fighter (0 fighter, 1 opponent), zone and figure, what a minute of tape with that fighter in that zone adds: free seconds to
-	// a rate, decisions to a table of weights, precision to a skill. Shares is how a bout's time splits between zones.
+	// a rate, decisions to a table of weights, precision to a skill. Shares is how a bout's time splits between zones, Southpaw how much of a bout
+	// the fighter stands there in southpaw. A profile has one set of figures for both stances, so that a minute of either adds the same; what differs
+	// is how long it takes to find.
 	Adds     [2][fighter.NumZones][]float64
 	Shares   [2][fighter.NumZones]float64
+	Southpaw [2][fighter.NumZones]float64
 	Minutes  []float64 // amounts of tape to look at, of a situation and of whole rounds
 	Store    Store
 	Workers  int
@@ -59,7 +62,8 @@ type GroupWorth struct {
 // TapeWorth is what more tape of one kind is worth.
 type TapeWorth struct {
 	Of      string  `json:"of"`
-	Zone    string  `json:"zone"`    // "" for whole rounds
+	Zone    string  `json:"zone"` // "" for whole rounds
+	Stance  string  `json:"stance,omitempty"`
 	Minutes float64 `json:"minutes"` // of tape in that situation
 	Share   float64 `json:"share"`   // of a bout that the situation takes
 	Worth

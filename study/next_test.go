@@ -146,3 +146,25 @@ func TestKnownTogether(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, Worth{}, none)
 }
+
+// Exact: a situation is split by stance where both take enough of a bout, a minute of either is worth the same, and on the ground nobody has one.
+func TestNextByStance(t *testing.T) {
+	q := nextOf(t, asUsual, stayClose)
+	for z := range fighter.NumZones {
+		q.Shares[0][z], q.Southpaw[0][z] = .1, 0
+	}
+	q.Southpaw[0][fighter.Kicking], q.Southpaw[0][fighter.Long], q.Southpaw[0][fighter.Top] = .04, .1, .1
+	r, err := q.Run(context.Background())
+	require.NoError(t, err)
+	shares, worths := map[string]float64{}, map[string][]float64{}
+	for _, x := range r.Tape {
+		if x.Of == q.Fighter.ID && x.Minutes == 6 {
+			shares[x.Stance+" "+x.Zone] = x.Share
+			worths[x.Zone] = append(worths[x.Zone], x.Gain)
+		}
+	}
+	require.InDeltaMapValues(t, map[string]float64{"orthodox out": .1, "orthodox kicking": .06, "southpaw kicking": .04, "southpaw long": .1, "orthodox pocket": .1,
+		" clinch": .1, " top": .1, " bottom": .1, " ": 1}, shares, 1e-12)
+	require.Len(t, worths["kicking"], 2)
+	require.Equal(t, worths["kicking"][0], worths["kicking"][1])
+}

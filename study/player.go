@@ -60,7 +60,10 @@ func (w *player) play(ctx context.Context, c *Cell, see func(i int, o *sim.Outco
 
 // load puts a cell's truth and plans into the bout.
 func (w *player) load(c *Cell) error {
-	m, t := w.meeting, w.truth(c)
+	m, t := w.meeting, *w.truth(c)
+	if x := c.Exchange; x != nil {
+		t = t.exchanged(draw(w.pair, m.Seed, uint64(x.From), !c.Tape), x.Strands)
+	}
 	w.bout.Setup(m.Rules, t.world)
 	red := corner{m.Fighter, t.red, w.plans[c.Plan], t.shares(w.plans[c.Plan])}
 	blue := corner{m.Opponent, t.blue, w.plans[c.Reply], t.shares(w.plans[c.Reply])}

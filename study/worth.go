@@ -67,12 +67,15 @@ func (q *Next) name(whose int) string { return []string{q.Fighter.ID, q.Opponent
 func (q *Next) tapes(d *gathered, k *knowns) (out []TapeWorth) {
 	for whose := range 2 {
 		for z := range fighter.NumZones {
-			if q.Shares[whose][z] < leastShare {
-				continue
-			}
+			found := q.stances(whose, z)
 			for _, minutes := range q.Minutes {
-				learned := k.learned(whose, func(f fighter.Figure) float64 { return q.Adds[whose][z][f] * minutes })
-				out = append(out, TapeWorth{Of: q.name(whose), Zone: z.String(), Minutes: minutes, Share: q.Shares[whose][z], Worth: d.learn(learned, q.Level)})
+				if len(found) == 0 {
+					break
+				}
+				w := d.learn(k.learned(whose, func(f fighter.Figure) float64 { return q.Adds[whose][z][f] * minutes }), q.Level)
+				for _, s := range found {
+					out = append(out, TapeWorth{Of: q.name(whose), Zone: z.String(), Stance: s.stance, Minutes: minutes, Share: s.share, Worth: w})
+				}
 			}
 		}
 		for _, minutes := range q.Minutes {
@@ -86,6 +89,27 @@ func (q *Next) tapes(d *gathered, k *knowns) (out []TapeWorth) {
 		}
 	}
 	slices.SortStableFunc(out, func(a, b TapeWorth) int { return cmp.Compare(b.Gain/b.Minutes, a.Gain/a.Minutes) })
+	return out
+}
+
+// standing is how much of a bout a situation takes in one stance.
+type standing struct {
+	stance string
+	share  float64
+}
+
+// stances splits a zone on the feet by stance; what takes too little of a bout to be looked for is left out.
+func (q *Next) stances(whose int, z fighter.Zone) (out []standing) {
+	southpaw := q.Southpaw[whose][z]
+	all := []standing{{"orthodox", q.Shares[whose][z] - southpaw}, {"southpaw", southpaw}}
+	if z > fighter.Pocket {
+		all = []standing{{"", q.Shares[whose][z]}}
+	}
+	for _, s := range all {
+		if s.share >= leastShare {
+			out = append(out, s)
+		}
+	}
 	return out
 }
 

@@ -212,11 +212,11 @@ func prices(a *ask) (out []string) {
 		}
 		if real, ok := s.Dial.RealBelieved(who, m.At); ok {
 			before, _ := s.Dial.RealBelieved(who, s.Dial.Calibrated(who))
-			out = append(out, fmt.Sprintf("With %s bites of ten, %s takes %.1f of ten real ones %s for real (%.1f as calibrated).", short(m.At, .1), title(who.ID), real,
+			out = append(out, fmt.Sprintf("With %s bites of ten, %s takes %.1f of ten real %s for real (%.1f as calibrated).", short(m.At, .1), title(who.ID), real,
 				cueWords[strings.TrimPrefix(m.Dial, "bites.")], before))
 		}
 	}
 	return out
 }
 
-var cueWords = map[string]string{"hand": "with the hand", "hip": "with the hip", "leg": "with the leg", "level": "of a level change"}
+var cueWords = map[string]string{"hand": "attacks with the hand", "hip": "attacks with the hip", "leg": "attacks with the leg", "level": "shots"}
