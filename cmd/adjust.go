@@ -86,7 +86,7 @@ func (f *adjustFlags) run(c *cobra.Command) error {
 		for _, p := range replies {
 			out.Warnings = append(out.Warnings, report.Followed(p)...)
 		}
-		return errors.Join(show(c, f.format, out), err)
+		return f.show(c, out, err)
 	})
 }
 

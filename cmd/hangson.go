@@ -98,7 +98,7 @@ func (f *hangsOnFlags) run(c *cobra.Command, args []string) error {
 		}
 		out := report.NewHangsOn(q, result)
 		out.Version, out.Inputs, out.Warnings, out.Again = Version, g.inputs, g.warnings(result.Partial), f.again(g, value)
-		return errors.Join(show(c, f.format, out), err)
+		return f.show(c, out, err)
 	})
 }
 

@@ -43,7 +43,7 @@ func swept(t *testing.T) *Sweep {
 // toCode is what to code next, of worths that are set: the study's own tests hold how they come about.
 func toCode() *Next {
 	worth := func(low, gain, high float64) study.Worth { return study.Worth{Gain: gain, Low: low, High: high} }
-	n := &Next{Schema: NextSchema, Draws: 1300, Bouts: 2, Played: 5200, Level: .95, Rules: "mma-3x5", Fighter: "red-fox", Opponent: "newt", OpponentPlan: "as usual", Counts: "win", Unit: "bouts in 100", Plans: []string{"as usual", "hands"}, Means: []float64{.5, .53},
+	n := &Next{Schema: NextSchema, Draws: 1300, Bouts: 2, Played: 5200, Level: .95, Rules: "mma-3x5", Fighter: "red-fox", Opponent: "newt", OpponentPlan: "as usual", Plans: []string{"as usual", "hands"}, Counts: "win", Unit: "bouts in 100", Means: []float64{.5, .53},
 		Differences: []study.Doubtful{{Mean: .03, Simulation: .01, AllDoubt: .06}}, Everything: worth(.002, .01, .02), AllTape: worth(.001, .004, .01), Explained: .4, CoderMinutes: 12, Tolerance: .001, Again: "whatbout next",
 		Groups: []study.GroupWorth{{Group: "timing, power, chin, stamina", Of: "newt", Doubt: "assumption", Worth: worth(0, .002, .007)}, {Group: "mechanics", Doubt: "assumption", Worth: worth(0, 0, .001)}}}
 	for _, minutes := range []float64{6, 30} {
@@ -63,6 +63,39 @@ func tornadoOf() *Tornado {
 		Unit: "bouts in 100", Bars: []study.Bar{bar("bites.hip", .05, true), bar("chin", -.01, false)}, LeftOut: []string{"rate.spin: never done"}, Again: "whatbout tornado"}
 }
 
+// hangsOf is what a difference hangs on: by shares, or by a screening.
+func hangsOf(screening bool) *HangsOn {
+	h := &HangsOn{Schema: HangsOnSchema, Draws: 200, Bouts: 4, Played: 1600, Level: .95, Rules: "mma-3x5", Fighter: "red-fox", Opponent: "newt", OpponentPlan: "as usual", Plan: "hands", Against: "as usual",
+		Counts: "win", Unit: "bouts in 100", SD: .05, SDTold: true, Again: "whatbout hangs-on"}
+	h.Difference = study.Estimate{Mean: .03, Simulation: infer.Interval{Low: .01, High: .05}}
+	for i, name := range []string{"newt's chin", "how well the plan is followed"} {
+		p := study.Hang{Strand: study.Strand{Name: name, Doubt: []string{"assumption", "tape"}[i]}, Figures: 2}
+		if screening {
+			p.Effect = &infer.Elementary{Size: .02 / float64(i+1), SizeSE: .005, Told: i == 0}
+		} else {
+			p.Share = &infer.Ratio{Value: .6 / float64(i+1), Low: .4 - .4*float64(i), High: .8, Told: true}
+		}
+		h.Parts = append(h.Parts, p)
+	}
+	return h
+}
+
+// What a difference hangs on is named where it is told; a page of a screening has sizes instead of shares.
+func TestHangsOnPages(t *testing.T) {
+	p, err := PageOf(hangsOf(false), nil)
+	require.NoError(t, err)
+	sound(t, p)
+	require.Contains(t, p.Result.Answer().Sentence, "newt's chin, 60 % (40 to 80)")
+	require.Contains(t, hangsOf(false).partsFigure().Finding, "Told from none: 1 of 2 parts.")
+	p, err = PageOf(hangsOf(true), nil)
+	require.NoError(t, err)
+	require.Contains(t, sound(t, p), "size of the change, bouts in 100")
+	require.Equal(t, "What moves it most: newt's chin.", p.Result.Answer().Sentence)
+	none := hangsOf(true)
+	none.Difference = study.Estimate{}
+	require.Contains(t, none.Answer().Sentence, "nothing hangs on anything")
+}
+
 // everyResult is one of each kind that is kept, but for records, which hold another.
 func everyResult(t *testing.T) map[string]Paged {
 	t.Helper()
@@ -72,7 +105,7 @@ func everyResult(t *testing.T) map[string]Paged {
 	a.Landing = &calibrate.AuditLanding{Curve: []calibrate.AuditBin{{Strikes: 40, Chance: .3, Landed: .5, Low: .2, High: .4}}}
 	a.Against = []calibrate.AuditRival{{HeldBack: "bout", Rival: calibrate.RivalLast, Score: calibrate.ScoreLog, Group: "all", Verdict: calibrate.Beats}}
 	return map[string]Paged{SchemaOfComparison: c, SchemaOfChoice: chose(t, "win", false, plan("hands", .8, "punches", 2), plan("feet", .6, "kicks", 3)), NextSchema: toCode(), SweepSchema: swept(t),
-		TornadoSchema: tornadoOf(), CreditSchema: creditOf(t, rulesOf(3), 60), AuditSchema: a, AdjustSchema: told2()}
+		TornadoSchema: tornadoOf(), CreditSchema: creditOf(t, rulesOf(3), 60), AdjustSchema: told2(), HangsOnSchema: hangsOf(false), AuditSchema: a}
 }
 
 // sound holds a page against the laws of all pages.

@@ -59,7 +59,7 @@ func (t *Tornado) barsFigure() chart.Figure {
 		}
 		if i < pageBars {
 			row := chart.GainRow{Name: title(x.Of) + ", " + strings.ReplaceAll(x.Figure, ".", " ") + ": " + at(x.Unit, x.Low) + " to " + at(x.Unit, x.High) + " " + x.Unit, Mean: 100 * e.Mean,
-				SimLow: 100 * e.Simulation.Low, SimHigh: 100 * e.Simulation.High, AllLow: 100 * e.AllDoubt.Low, AllHigh: 100 * e.AllDoubt.High, None: !e.Resolved}
+				SimLow: 100 * e.Simulation.Low, SimHigh: 100 * e.Simulation.High, AllLow: 100 * e.AllDoubt.Low, AllHigh: 100 * e.AllDoubt.High, Bare: !e.Resolved}
 			if x.Told {
 				row.Note = "told"
 			}
@@ -68,7 +68,7 @@ func (t *Tornado) barsFigure() chart.Figure {
 		table.Rows = append(table.Rows, []string{x.Figure, x.Of, at(x.Unit, x.Low), at(x.Unit, x.High), x.Unit, x.Source, chart.Signed(100*x.AtLow.Mean, 1), chart.Signed(100*x.AtHigh.Mean, 1),
 			chart.Signed(100*e.Mean, 1), chart.Signed(100*e.Simulation.Low, 1), chart.Signed(100*e.Simulation.High, 1), map[bool]string{true: "yes", false: "no"}[x.Told]})
 	}
-	return chart.NewFigure("bars", "How far each figure alone moves what the plan is worth", fmt.Sprintf("%d of %s told from none, although so many were looked at.", told, isAre(len(t.Bars), "figure")),
+	return chart.NewFigure("bars", "How far each figure alone moves what the plan is worth", fmt.Sprintf("Told from none, although so many were looked at: %d of %s.", told, figuresOf(len(t.Bars))),
 		fmt.Sprintf("Each figure alone goes from one end of what may be to the other. The thick line is the simulation at %.0f %%; the hatched field, where there is one, all doubt about the rest. The first %d; the numbers have all.", 100*t.Level, len(rows)), table,
 		func(w float64) string { return chart.Gains(w, "change of the edge, "+t.Unit, "no change", rows) })
 }

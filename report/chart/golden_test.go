@@ -46,6 +46,9 @@ var drawings = map[string]func(width float64) string{
 	"pairs": func(w float64) string {
 		return Pairs(w, "a minute", 2, []PairRow{{"steps back", 5.81, 3.13, Sure, false}, {"punches", 2, 3, MeanOnly, false}, {"landed clean", 1, 1.5, Unsure, true}, {hostile + " and a very long name of a row", 0, 0, Unsure, false}})
 	},
+	"pairs-bare": func(w float64) string {
+		return Pairs(w, "bouts won of 100", 1, []PairRow{{"as usual", 37.5, 34.5, Unstated, false}})
+	},
 	"pairs-none": func(w float64) string {
 		return Pairs(w, "a minute", 2, []PairRow{{Name: "nothing", Certainty: Unsure}})
 	},

@@ -3,6 +3,7 @@ package chart
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Certainty is how far a difference is told from none; it is drawn as the stroke between two marks.
@@ -13,6 +14,7 @@ const (
 	Sure     Certainty = iota // all doubt leaves the sign: whole
 	MeanOnly                  // the mean is told from none: broken
 	Unsure                    // it is not: dotted
+	Unstated                  // nothing is said of it: thin
 )
 
 // PairRow is one figure under both plans.
@@ -57,7 +59,10 @@ func Pairs(width float64, unit string, digits int, rows []PairRow) string {
 	}
 	c.axis(s, ticks, end+2, Plain)
 	c.text((s.from+s.to)/2, end+38, "middle", "small soft", unit)
-	c.height = c.strokes(end+58, wide)
+	c.height = end + 44
+	if slices.ContainsFunc(rows, func(r PairRow) bool { return r.Certainty != Unstated }) {
+		c.height = c.strokes(end+58, wide)
+	}
 	return c.done(words)
 }
 
@@ -86,7 +91,7 @@ func (r *PairRow) class() string {
 }
 
 func (c *canvas) stroke(how Certainty, a, b, y float64) {
-	class := [...]string{"ink", "ink broken", "axis dotted"}[how]
+	class := [...]string{"ink", "ink broken", "axis dotted", "axis"}[how]
 	if math.Abs(a-b) > 6 {
 		c.line(a, y, b, y, class, 2)
 	}

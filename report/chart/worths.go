@@ -44,7 +44,9 @@ func Worths(width float64, unit string, matters float64, rows []WorthRow) string
 	for _, r := range rows {
 		c.worth(r, s, y, wide)
 		y += high
-		if n := len(r.Values); n > 0 {
+		if n := len(r.Values); n == 0 {
+			words += r.Name + ": not told. "
+		} else {
 			words += fmt.Sprintf("%s: %s, at most %s. ", r.Name, Plain(r.Values[n-1], 2), Plain(r.Upper, 2))
 		}
 	}
@@ -64,6 +66,7 @@ func (c *canvas) worth(r WorthRow, s scale, y float64, wide bool) {
 	}
 	n := len(r.Values)
 	if n == 0 {
+		c.text(c.width, line+4, "end", "small soft", "not told")
 		return
 	}
 	c.line(s.from, line, s.at(r.Values[n-1]), line, "axis", .8)
