@@ -9,7 +9,7 @@ import (
 )
 
 // otherFormats are those of commands that do not have all of [shownFormats], or others.
-var otherFormats = map[string][]string{"bout": {"text", "tape", "json"}, "population": {"text", "json"}}
+var otherFormats = map[string][]string{"bout": {"text", "tape", "json"}, "part": {"text", "json"}, "population": {"text", "json"}}
 
 func formatsOf(command string) []string {
 	if other := otherFormats[command]; other != nil {
@@ -21,7 +21,7 @@ func formatsOf(command string) []string {
 // completions of flags by name, for every command that has them.
 func completions(command string) map[string][]string {
 	return map[string][]string{"rule": plans.Names(), "rule-plan": plans.Names(), "plans": plans.Names(), "opponent-plans": plans.Names(), "rules": tape.RuleSetNames(), "format": formatsOf(command), "whose": {"fighter", "opponent"},
-		"how": {"shares", "screening", "indices"}}
+		"how": {"shares", "screening", "indices"}, "figure": study.DialNames()}
 }
 
 // yamlFlags name files.

@@ -81,7 +81,7 @@ type group struct {
 func groups() []group {
 	return []group{
 		{"ask", "Ask what a plan changes:", []*cobra.Command{compareCommand(), chooseCommand(), creditCommand(), adjustCommand(), sweepCommand(), tornadoCommand(), hangsOnCommand(), nextCommand()}},
-		{"hand", "Hand it over, look at it, keep it:", []*cobra.Command{sheetCommand(), serveCommand(), boutCommand(), replayCommand(), runCommand(), showCommand()}},
+		{"hand", "Hand it over, look at it, keep it:", []*cobra.Command{sheetCommand(), serveCommand(), boutCommand(), partCommand(), replayCommand(), runCommand(), showCommand()}},
 		{"tape", "From coded tape to profiles:", []*cobra.Command{scoutCommand(), calibrateCommand(), evidenceCommand(), populationCommand(), sketchCommand()}},
 		{"check", "Check tape, coders and the model:", []*cobra.Command{validateCommand(), agreeCommand(), auditCommand(), censusCommand()}},
 		{"start", "Begin:", []*cobra.Command{initCommand()}},

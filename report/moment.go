@@ -88,6 +88,10 @@ func (m *Moment) tellChoice(b *strings.Builder, c *sim.Choice) {
 		rows = append(rows, optionRow("  everything else", rest[0], rest[1], times, planned, false))
 	}
 	b.WriteString(plainTable(rows) + "\n")
+	if c.Chosen >= len(c.Options) {
+		fmt.Fprintf(b, "  Drawn: %.4f of 1, beyond all options, which end at %.4f: nothing begins.\n", c.Drawn, total(c))
+		return
+	}
 	low, high := stretch(c)
 	fmt.Fprintf(b, "  Drawn: %.4f of 1. %s had %.4f to %.4f (options lie end to end in the order of their names)", c.Drawn, spaced(c.Name()), low, high)
 	if c.At == tactics.Initiate {
@@ -149,7 +153,7 @@ func (m *Moment) tellRules(b *strings.Builder, c *sim.Choice) {
 // ruleWords says what the plan has to say here, and whether it was followed; "" without a plan.
 func (m *Moment) ruleWords(c *sim.Choice) string {
 	plan := m.Plans[c.Corner]
-	if plan == nil {
+	if plan == nil || len(plan.Rules) == 0 {
 		return ""
 	}
 	if len(c.Rules) == 0 {

@@ -32,8 +32,9 @@ type Sheet struct {
 	Again    string
 }
 
-// NewSheet makes the sheet of plan i of a comparison, from 1. plan holds its rules; worths may be nil; trace gives the signs.
-func NewSheet(c *Comparison, i int, plan *tactics.Plan, trace *study.TraceResult, worths map[string]Worth) *Sheet {
+// NewSheet makes the sheet of plan i of a comparison, from 1. plan holds its rules; trace gives the signs. worths are of the plan's
+// [Comparison.Things], nil where they were not worked out.
+func NewSheet(c *Comparison, i int, plan *tactics.Plan, trace *study.TraceResult, worths []Worth) *Sheet {
 	s := &Sheet{Title: title(c.Fighter) + " against " + title(c.Opponent) + ", " + c.Rules, Plan: title(plan.Name), Sentence: oneOf(c, i), Lead: c.lead(plan.Name),
 		Then: c.then(i), Price: c.priceLines(i), Again: strings.Replace(c.Again, "whatbout compare", "whatbout sheet", 1)}
 	if c.OpponentPlan != "as usual" {

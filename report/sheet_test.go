@@ -35,7 +35,7 @@ func TestSheet(t *testing.T) {
 	hands := plan("hands", 1, "punches", 4)
 	p := paged(t, hands, plan("feet", .6, "kicks", 3))
 	p.Trace.Plans[0].Signs[7], p.Trace.Plans[1].Signs[7] = study.SignCounts{40, 60}, study.SignCounts{10, 90} // clean to the head
-	s := NewSheet(p.Comparison, 1, hands, p.Trace, map[string]Worth{"hands it is": {2.31, 1, 3.5, true}, "hands in answer": {-.3, -1, .4, false}})
+	s := NewSheet(p.Comparison, 1, hands, p.Trace, []Worth{{2.31, 1, 3.5, study.MeanResolved}, {-.3, -1, .4, study.Unresolved}})
 	for _, out := range []string{sheetText(t, s), html.UnescapeString(sheetHTML(t, s))} {
 		at := 0
 		for _, want := range []string{"Red fox against Newt", "Of 100 such bouts Red fox wins", "Hands it is", "When nothing is on, punches 4 times as often.", "a round as usual",
@@ -46,13 +46,31 @@ func TestSheet(t *testing.T) {
 			require.GreaterOrEqual(t, next, 0, "%s in\n%s", want, out)
 			at += next
 		}
-		require.Contains(t, strings.Join(strings.Fields(out), " "), "+2.3 bouts in 100 (+1.0 to +3.5)")
-		require.Contains(t, strings.Join(strings.Fields(out), " "), "\u22120.3 bouts in 100 (\u22121.0 to +0.4), not told from none")
+		require.Contains(t, strings.Join(strings.Fields(out), " "), "Worth: +2.3 bouts in 100 (+1.0 to +3.5) on average; not for every possible truth.")
+		require.Contains(t, strings.Join(strings.Fields(out), " "), "\u22120.3 bouts in 100 (\u22121.0 to +0.4), not told from nothing.")
 		require.NotContains(t, out, "feet\" and", "the answer is that of one plan")
 		require.NotContains(t, out, "%!")
 	}
 	require.Empty(t, asks.FindAllString(sheetHTML(t, s), -1))
 	require.NotRegexp(t, `https?:`, sheetHTML(t, s))
+}
+
+// What is not among the three things is named, with what it is worth if that is told.
+func TestSheetAlso(t *testing.T) {
+	p := paged(t, plan("hands", 1, "punches", 4))
+	many := &tactics.Plan{Name: "hands"}
+	for _, what := range []string{"punches", "step_back", "kicks", "hand_fight"} {
+		many.Rules = append(many.Rules, tactics.Rule{Name: "more " + what, At: tactics.Initiate, Multiples: []tactics.Multiple{{What: what, By: 2}}})
+	}
+	require.Len(t, p.Things(many), 4)
+	worths := []Worth{{Mean: 1, Low: .5, High: 1.5, Resolved: study.Resolved}, {Mean: -1, Low: -1.5, High: -.5, Resolved: study.Resolved}, {Mean: 2, Low: 1, High: 3, Resolved: study.Resolved},
+		{Mean: 3, Low: 2, High: 4, Resolved: study.Resolved}}
+	s := NewSheet(p.Comparison, 1, many, p.Trace, worths)
+	require.Len(t, s.Things, 3)
+	require.Len(t, s.Also, 1)
+	require.Regexp(t, `^more [a-z_]+ \(worth [+−][123]\.0 bouts in 100 \(.* to .*\)\)$`, s.Also[0])
+	worths = []Worth{{Resolved: study.Unresolved}, {Resolved: study.Unresolved}, {Resolved: study.Unresolved}, {Resolved: study.Unresolved}}
+	require.Regexp(t, `^more [a-z_]+$`, NewSheet(p.Comparison, 1, many, p.Trace, worths).Also[0])
 }
 
 // Names are words and nothing else.

@@ -1,12 +1,14 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
 	"strings"
 
 	"whatbout/report/chart"
+	"whatbout/study"
 	"whatbout/tactics"
 )
 
@@ -20,64 +22,91 @@ type Thing struct {
 	rules []string
 }
 
-// Worth is what one rule is worth by itself, in bouts of 100 won, by the name of the rule.
+// Worth is a thing's share of what the plan changes, in bouts of 100 won, with an interval of the simulation.
 type Worth struct {
-	Mean, Low, High float64 // with an interval
-	Told            bool    // from none
+	Mean, Low, High float64
+	Resolved        study.Resolution
+}
+
+// WorthOf is a share of bouts won as a worth.
+func WorthOf(x *study.Credited) Worth {
+	return Worth{100 * x.Mean, 100 * x.Simulation.Low, 100 * x.Simulation.High, x.Resolved}
 }
 
 // mostThings is how many things a corner can say between rounds.
 const mostThings = 3
 
-// things groups the rules of a plan by what they move, and keeps those that move most, in the order of the plan.
-func (c *Comparison) things(plan *tactics.Plan, minutes float64, worths map[string]Worth) (kept []Thing, also []string) {
+// grouping is the rules of a plan that act on the same, by their place in it, with the measure that shows it; "" where none does.
+type grouping struct {
+	measure string
+	rules   []int
+}
+
+// Things groups the rules of a plan by what they move: each is one thing to do.
+func (c *Comparison) Things(plan *tactics.Plan) (rules [][]int) {
+	for _, g := range c.grouped(plan) {
+		rules = append(rules, g.rules)
+	}
+	return rules
+}
+
+func (c *Comparison) grouped(plan *tactics.Plan) (all []grouping) {
 	at := map[string]int{}
-	var all []Thing
 	for r := range plan.Rules {
-		rule := &plan.Rules[r]
-		measure := c.moves(plan.Name, rule, at)
-		key := measure
-		if measure == "" {
-			key = "rule " + rule.Name
-		}
-		i, known := at[key]
-		if !known {
+		measure := c.moves(plan.Name, &plan.Rules[r], at)
+		i, known := at[measure]
+		if !known || measure == "" {
 			i = len(all)
-			at[key] = i
-			t := Thing{Do: capital(rule.Name)}
+			all = append(all, grouping{measure: measure})
 			if measure != "" {
-				t.Moved, t.size = c.moved(plan.Name, measure, minutes)
+				at[measure] = i
 			}
-			all = append(all, t)
 		}
-		all[i].ask(ruleWords(rule))
-		all[i].rules = append(all[i].rules, rule.Name)
-		if w, ok := worths[rule.Name]; ok {
-			all[i].Worth = strings.TrimPrefix(all[i].Worth+"; "+w.words(rule.Name, len(plan.Rules) > 1), "; ")
-		}
+		all[i].rules = append(all[i].rules, r)
 	}
-	order := make([]int, len(all))
-	for i := range order {
-		order[i] = i
-	}
-	slices.SortStableFunc(order, func(a, b int) int {
-		switch {
-		case all[a].size > all[b].size:
-			return -1
-		case all[a].size < all[b].size:
-			return 1
+	return all
+}
+
+// things says what the things of a plan are, and keeps those that move most, in the order of the plan. worths go with them; nil where none
+// were worked out.
+func (c *Comparison) things(plan *tactics.Plan, minutes float64, worths []Worth) (kept []Thing, also []string) {
+	var all []Thing
+	for i, g := range c.grouped(plan) {
+		t := Thing{Do: capital(plan.Rules[g.rules[0]].Name)}
+		if g.measure != "" {
+			t.Moved, t.size = c.moved(plan.Name, g.measure, minutes)
 		}
-		return 0
-	})
-	chosen := order[:min(len(order), mostThings)]
+		for _, r := range g.rules {
+			t.ask(ruleWords(&plan.Rules[r]))
+			t.rules = append(t.rules, plan.Rules[r].Name)
+		}
+		if worths != nil {
+			t.Worth = worths[i].words()
+		}
+		all = append(all, t)
+	}
+	chosen := largestThings(all)
 	for i, t := range all {
 		if slices.Contains(chosen, i) {
 			kept = append(kept, t)
 			continue
 		}
-		also = append(also, t.rules...)
+		also = append(also, strings.Join(t.rules, "; "))
+		if worths != nil && worths[i].told() {
+			also[len(also)-1] += " (worth " + worths[i].words() + ")"
+		}
 	}
 	return kept, also
+}
+
+// largestThings are those that move most.
+func largestThings(all []Thing) []int {
+	order := make([]int, len(all))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(all[b].size, all[a].size) })
+	return order[:min(len(order), mostThings)]
 }
 
 // mostWays is how many lines a thing has, so that the sheet stays one page.
@@ -93,13 +122,20 @@ func (t *Thing) ask(words string) {
 	}
 }
 
-func (w Worth) words(rule string, several bool) string {
-	words := fmt.Sprintf("%s bouts in 100 (%s to %s)", chart.Signed(w.Mean, 1), chart.Signed(w.Low, 1), chart.Signed(w.High, 1))
-	if !w.Told {
-		words += ", not told from none"
-	}
-	if several {
-		words = rule + ": " + words
+func (w Worth) told() bool {
+	return w.Resolved == study.Resolved || w.Resolved == study.MeanResolved
+}
+
+func (w Worth) words() string {
+	in := fmt.Sprintf("(%s to %s)", chart.Signed(w.Low, 1), chart.Signed(w.High, 1))
+	words := fmt.Sprintf("%s bouts in 100 %s", chart.Signed(w.Mean, 1), in)
+	switch {
+	case w.Resolved == study.Same:
+		return "nothing, no bout goes differently for it"
+	case w.Resolved == study.Unresolved:
+		return words + ", not told from nothing"
+	case w.Resolved == study.MeanResolved:
+		return words + " on average; not for every possible truth"
 	}
 	return words
 }

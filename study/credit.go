@@ -4,6 +4,7 @@ import (
 	"context"
 	"errors"
 	"fmt"
+	"slices"
 
 	"whatbout/internal/infer"
 	"whatbout/tactics"
@@ -22,6 +23,7 @@ type Credit struct {
 	Meeting
 	Plan         *tactics.Plan // with at least one rule
 	OpponentPlan *tactics.Plan // nil: as usual
+	Groups       [][]int       // of rules, by place in the plan from 0, whose shares are wanted together
 	Draws        int           // from fewestCredited
 	Bouts        int           // a draw and set of rules, from 2
 	Level        float64       // of every interval, above 0.5 and below 1
@@ -64,6 +66,8 @@ func (q *Credit) check() error {
 		return errors.New("a plan without rules has nothing to share out")
 	case q.Draws < fewestCredited || q.Bouts < 2:
 		return fmt.Errorf("expected at least %d draws of 2 bouts", fewestCredited)
+	case slices.ContainsFunc(slices.Concat(q.Groups...), func(i int) bool { return i < 0 || i >= len(q.Plan.Rules) }):
+		return fmt.Errorf("a group has a rule that the plan has not: it has %d", len(q.Plan.Rules))
 	case !(q.Level > .5 && q.Level < 1):
 		return fmt.Errorf("a level of %v; expected above 0.5 and below 1", q.Level)
 	}
@@ -81,6 +85,7 @@ type CreditResult struct {
 	Rules    []RuleCredit
 	Together Credited     // the plan's effect less the sum of what the rules do alone
 	Pairs    []PairCredit // of every two rules, where all sets were played and there are more than two
+	Groups   []Credited   // bouts won, by the groups that were asked for
 	Outcomes []PlanMove   // what the whole plan moves, every measure
 	Work     CreditWork
 	Partial  bool

@@ -84,6 +84,19 @@ func TestCreditAddsUp(t *testing.T) {
 	}
 }
 
+// Exact: shares together are the sum of shares, over all sets and along orders.
+func TestCreditOfGroups(t *testing.T) {
+	for _, p := range []*tactics.Plan{stayClose, six()} {
+		q := credit(t, p)
+		q.Groups = [][]int{{0, 2}, {1}}
+		got := credited(t, q)
+		require.Len(t, got.Groups, 2)
+		require.InDelta(t, got.Rules[0].Share.Mean+got.Rules[2].Share.Mean, got.Groups[0].Mean, 1e-12)
+		require.LessOrEqual(t, got.Groups[0].Simulation.Width(), 1e-12+got.Rules[0].Share.Simulation.Width()+got.Rules[2].Share.Simulation.Width())
+		require.Equal(t, got.Rules[1].Share, got.Groups[1])
+	}
+}
+
 // Exact: two equal rules get equal shares, alone, last and of everything, wherever they stand.
 func TestCreditOfEquals(t *testing.T) {
 	r := stayClose.Rules
@@ -205,7 +218,7 @@ func TestCreditInterrupted(t *testing.T) {
 func TestCreditRefuses(t *testing.T) {
 	for what, change := range map[string]func(*Credit){
 		"without rules": func(q *Credit) { q.Plan = asUsual }, "draws": func(q *Credit) { q.Draws = 3 }, "2 bouts": func(q *Credit) { q.Bouts = 1 },
-		"level": func(q *Credit) { q.Level = 1 }, "two different": func(q *Credit) { q.Opponent = q.Fighter },
+		"level": func(q *Credit) { q.Level = 1 }, "a group": func(q *Credit) { q.Groups = [][]int{{0, 4}} }, "two different": func(q *Credit) { q.Opponent = q.Fighter },
 	} {
 		q := credit(t, stayClose)
 		change(q)

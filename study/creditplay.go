@@ -27,7 +27,7 @@ type sharing struct {
 }
 
 // questions are what is asked of one draw. Wide forms are asked of every measure: the effect, each rule alone, each left out, each one's share;
-// narrow ones of bouts won: what the others make of each, all together, and each pair.
+// narrow ones of bouts won: what the others make of each, all together, each pair, and each group.
 type questions struct {
 	wide, narrow []form
 	sets         []uint32 // that they need
@@ -85,6 +85,13 @@ func (s *sharing) ask(shares []form) *questions {
 	for _, p := range s.pairs() {
 		i, j := uint32(1)<<p[0], uint32(1)<<p[1]
 		q.narrow = append(q.narrow, form{{With: i | j, Weight: 1}, {With: i, Weight: -1}, {With: j, Weight: -1}})
+	}
+	for _, group := range s.q.Groups {
+		var sum form
+		for _, i := range group {
+			sum = append(sum, shares[i]...)
+		}
+		q.narrow = append(q.narrow, sum)
 	}
 	q.sets = setsOf(q.wide, q.narrow)
 	return q

@@ -25,6 +25,9 @@ func (s *sharing) result() *CreditResult {
 		apart := r.Rules[p[0]].Alone.Mean + r.Rules[p[1]].Alone.Mean
 		r.Pairs = append(r.Pairs, PairCredit{Rules: p, Together: apart + more.Mean, Apart: apart, More: more})
 	}
+	for i := range s.q.Groups {
+		r.Groups = append(r.Groups, s.credited(s.narrow[s.n+1+len(r.Pairs)+i]))
+	}
 	return r
 }
 

@@ -82,3 +82,25 @@ func firstOther(a, b []tape.Event) int {
 
 // Same reports whether the two tapes are the same to the last row.
 func (p *Parting) Same() bool { return slices.Equal(p.Bouts[0].Events, p.Bouts[1].Events) }
+
+// Turned finds the first bout from q.Bout on, of at most so many, whose winner is another under the fighter's other plan; -1 if there is none.
+func (q *One) Turned(other *tactics.Plan, most int) (int, error) {
+	first, second := *q, *q
+	second.Plan = other
+	b := sim.NewBout()
+	for i := range most {
+		first.Bout, second.Bout = q.Bout+i, q.Bout+i
+		under, err := first.Play(b)
+		if err != nil {
+			return -1, err
+		}
+		then, err := second.Play(b)
+		if err != nil {
+			return -1, err
+		}
+		if under.Verdict.Winner != then.Verdict.Winner {
+			return first.Bout, nil
+		}
+	}
+	return -1, nil
+}
