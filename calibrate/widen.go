@@ -16,6 +16,7 @@ type fighterDoubt struct {
 	// correct is what thinning bouts with two codings takes away, which is given back; assumed is the same of bouts with one, and
 	// counts as doubt only, since an assumption should not move a figure.
 	correct, assumed lost
+	kept             [2][tape.NumGroups]float64 // share of what was coded that thinning leaves, of bouts with two codings and with one
 }
 
 // doubtOf joins the bouts of a fighter by how many acts of a group each coding has. Estimates of several bouts are independent. An
@@ -62,9 +63,27 @@ func doubtOf(id string, sources []*source, bouts []*boutDoubt) *fighterDoubt {
 		d.bites, d.known = d.bites/feints, d.known/feints
 	}
 	for g := range acts {
-		d.groups[g] = joinDoubts(bouts, tape.Group(g), acts[g])
+		if d.groups[g] = joinDoubts(bouts, tape.Group(g), acts[g]); d.groups[g] != (groupDoubt{}) {
+			d.kept[0][g], d.kept[1][g] = keptOf(bouts, tape.Group(g), acts[g], true), keptOf(bouts, tape.Group(g), acts[g], false)
+		}
 	}
 	return d
+}
+
+// keptOf gives the share of a group's acts that is left when those that were missed and made up in bouts of one kind are left out and made up
+// once more (see [thinned]).
+func keptOf(bouts []*boutDoubt, g tape.Group, acts map[*boutDoubt]float64, estimated bool) float64 {
+	n, kept := 0.0, 0.0
+	for _, b := range bouts {
+		n += acts[b]
+		if kept += acts[b]; b.estimated == estimated {
+			kept += acts[b] * (b.groups[g].extra - b.groups[g].missed())
+		}
+	}
+	if n == 0 {
+		return 1
+	}
+	return kept / n
 }
 
 func joinDoubts(bouts []*boutDoubt, g tape.Group, acts map[*boutDoubt]float64) (d groupDoubt) {
@@ -79,6 +98,7 @@ func joinDoubts(bouts []*boutDoubt, g tape.Group, acts map[*boutDoubt]float64) (
 		x := b.groups[g]
 		part := acts[b] / n
 		d.confused += part * x.confused
+		d.log, d.extra = d.log+part*x.log, d.extra+part*x.extra
 		if b.estimated {
 			d.variance += part * part * x.variance
 		} else {
@@ -168,10 +188,37 @@ func (d *fighterDoubt) widenRates(p, prior *fighter.Profile, z fighter.Zone, g t
 	}
 	after, _ := m.posterior()
 	for i, move := range moves {
-		w := surer(m.prior[i], after[i], x.variance+math.Pow(d.assumed.rates[z][move], 2))
+		variance := x.variance + math.Pow(d.assumed.rates[z][move], 2) + d.strayed(z, move, p.Figures[fighter.Initiate(z, move)].A-m.prior[i].Shape, m.counts[i])
+		w := surer(m.prior[i], after[i], variance)
 		p.Figures[fighter.Initiate(z, move)] = fighter.Posterior{A: w.Shape, B: w.Rate}
 	}
 }
+
+// strayed is what the variance of a rate's logarithm has beyond one over the corrected count, since acts were missed that are not there to be
+// counted, and others are counted that do not belong: what continued or answered an act that was missed seems begun by itself. Of n
+// counted, strays are what thinning leaves above the share that it keeps; they vary as counts do, in the tape and in its thinnings, and with
+// the share missed, which is itself in doubt.
+func (d *fighterDoubt) strayed(z fighter.Zone, m tape.Move, n, corrected float64) float64 {
+	if n <= 0 || corrected <= 0 {
+		return 0
+	}
+	g := homeGroup(m.Act())
+	share := 0.0
+	for k, l := range []*lost{&d.correct, &d.assumed} {
+		share += math.Max(1-d.kept[k][g]*math.Exp(l.rates[z][m]), 0)
+	}
+	strays := n * math.Min(share, mostStrays)
+	x := &d.groups[g]
+	doubt := 0.0
+	if missed := x.missed(); missed > 0 {
+		doubt = strays * math.Sqrt(x.variance) * (1 - missed) / missed
+	}
+	own := n - strays
+	return math.Max((n+strays/thinnings+doubt*doubt)/(own*own)-1/corrected, 0)
+}
+
+// mostStrays is the largest share of a rate's acts that is taken not to belong there (judgement).
+const mostStrays = .8
 
 // widenTable does the same for choices; k is 0 for answers and 1 for continuing.
 func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k int, figure func(tape.Move) fighter.Figure) {
@@ -189,11 +236,15 @@ func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k int, figure func(
 	}
 	m := mixture{share: called(moves, func(g tape.Group) float64 { return d.group(g).confused })}
 	acts, doubt := 0.0, 0.0
-	for _, move := range moves {
+	unseen := make([]float64, len(moves)) // variance of a logarithm beyond that of the corrected count: what was missed was not counted
+	for i, move := range moves {
 		before := prior.Figures[figure(move)].A
 		n := math.Max(p.Figures[figure(move)].Mean(fighter.Weight)-before, 0)
 		if g := homeGroup(move.Act()); g < tape.NumGroups {
-			n *= math.Exp(d.correct.tables[k][g])
+			if counted := n; counted > 0 {
+				n *= math.Exp(d.correct.tables[k][g])
+				unseen[i] = math.Max(1/counted-1/n, 0)
+			}
 			acts, doubt = acts+n, doubt+n*math.Sqrt(d.groups[g].variance+math.Pow(d.assumed.tables[k][g], 2))
 		}
 		m.prior, m.counts = append(m.prior, infer.Gamma{Shape: before, Rate: 1}), append(m.counts, n)
@@ -212,7 +263,7 @@ func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k int, figure func(
 		w := after[i].Mean() * (1 + scale)
 		is := p.Figures[figure(move)]
 		misread := 1/is.A - 1/is.Mean(fighter.Weight) // variance of the logarithm beyond that of a weight, which stays
-		shape := 1 / (1/math.Min(after[i].Shape, w) + misread)
+		shape := 1 / (1/math.Min(after[i].Shape, w) + misread + unseen[i])
 		p.Figures[figure(move)] = fighter.Posterior{A: shape, B: w / shape}
 	}
 }

@@ -21,7 +21,7 @@ func formatsOf(command string) []string {
 // completions of flags by name, for every command that has them.
 func completions(command string) map[string][]string {
 	return map[string][]string{"rule": plans.Names(), "rule-plan": plans.Names(), "plans": plans.Names(), "opponent-plans": plans.Names(), "rules": tape.RuleSetNames(), "format": formatsOf(command), "whose": {"fighter", "opponent"},
-		"how": {"shares", "screening", "indices"}}
+		"how": {"shares", "screening", "indices"}, "figure": study.DialNames()}
 }
 
 // yamlFlags name files.

@@ -38,7 +38,8 @@ func scoutCommand() *cobra.Command {
 		Use:   "scout BOUT_DIR... --fighter ID",
 		Short: "What a fighter does in which situation, counted on coded tape, and where that differs from the population",
 		Long: "Counts what a fighter does next by situation (own last act and its result, the other's act just met, a feint shown, back on the fence, a range\n" +
-			"entered, early and late rounds), with intervals, the clips, and what differs from the population's own bouts. Nothing of the fighter is simulated.\n" +
+			"entered, early and late rounds), with intervals, the clips, and what differs from the population's own bouts; and what is begun more or less often\n" +
+			"at the fence, with or without the centre and against the other stance than elsewhere at the same range. Nothing of the fighter is simulated.\n" +
 			"With --vtt the clips become cues over the video; of several bouts each gets a file with its id in the name.",
 		Example: "  whatbout init mine\n  whatbout scout mine/tape/* --fighter badger\n  whatbout scout mine/tape/badger-otter --fighter badger --vtt badger.vtt",
 		Args:    func(c *cobra.Command, args []string) error { return wrap(cobra.MinimumNArgs(1)(c, args)) },

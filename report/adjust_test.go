@@ -98,7 +98,7 @@ func TestAdjustWordsOfAMixture(t *testing.T) {
 	a.Yours[0].Given.Low = 0
 	text = adjustText(t, a)
 	require.Contains(t, text, "Take \"walk\", every time, is good enough: even if they know it and answer with as usual, you win 46.0 of 100 bouts")
-	require.Contains(t, text, "Too close to call: none of your plans is shown to give anything away")
+	require.Contains(t, text, "Too close to call. None of your plans is shown to give anything away")
 }
 
 // Degenerate games are named: a saddle point, a plan that changes nothing, one that is never better, mixtures that are as good, one that is barred.
@@ -110,7 +110,7 @@ func TestAdjustWordsOfOddGames(t *testing.T) {
 	a.Theirs[1].Beaten = "as usual"
 	text := adjustText(t, a)
 	for _, want := range []string{"Take \"walk\", every time: they may know it.", "their best answer is as usual.\nNeither side gains by leaving these two (a saddle point).",
-		"Your plan as usual is worse than \"walk\" whatever the other side does.", "Their plan \"jabs\" is on average nowhere better than as usual, though these bouts do not tell them apart",
+		"Your plan as usual is worse than \"walk\" whatever the other side does.", "though these bouts do not tell them apart everywhere: their \"jabs\" (than as usual).",
 		"Many of their mixtures are exactly as good"} {
 		require.Contains(t, text, want)
 	}

@@ -63,6 +63,9 @@ func aloud(name string) string {
 
 // verdict is the answer: a plan, or a lot to draw.
 func (a *Adjust) verdict(b *strings.Builder) {
+	if close := a.tooClose(); close != "" {
+		b.WriteString("Too close to call. " + close + " By the means:\n")
+	}
 	yours, theirs := mixed(a.Yours), mixed(a.Theirs)
 	switch safe := a.safe(); {
 	case len(yours) == 1:
@@ -82,7 +85,6 @@ func (a *Adjust) verdict(b *strings.Builder) {
 		b.WriteString("No single plan is safe once they know it. Be unpredictable: draw by lot before the bout which plan to drill and follow,\n")
 		a.lot(b, yours)
 	}
-	a.close(b)
 }
 
 func take(o *study.Option) string {
@@ -114,20 +116,21 @@ func (a *Adjust) lot(b *strings.Builder, yours []*study.Option) {
 	}
 }
 
-// close says where the bouts do not tell the fighter's plans apart.
-func (a *Adjust) close(b *strings.Builder) {
+// tooClose says that the bouts do not tell the fighter's plans apart; "" if they do.
+func (a *Adjust) tooClose() string {
 	n := 0
 	for _, o := range a.Yours {
 		if o.Barred || o.Same != "" {
 			continue
 		}
 		if n++; o.Given.Low > 0 {
-			return
+			return ""
 		}
 	}
-	if n > 1 {
-		b.WriteString("Too close to call: none of your plans is shown to give anything away, so any may be best; --draws would tell more.\n")
+	if n < 2 {
+		return ""
 	}
+	return "None of your plans is shown to give anything away, so any may be best; more --draws would tell."
 }
 
 // tenths says a share as so many of ten.
@@ -233,6 +236,7 @@ func (a *Adjust) options(b *strings.Builder, heading, usual string, options []st
 // odd names what is degenerate: plans that are the same, plans that are never better, and mixtures that are as good.
 func (a *Adjust) odd(b *strings.Builder) {
 	before := b.Len()
+	var perhaps []string
 	for side, options := range [][]study.Option{a.Yours, a.Theirs} {
 		whose := []string{"your", "their"}[side]
 		for _, o := range options {
@@ -242,12 +246,15 @@ func (a *Adjust) odd(b *strings.Builder) {
 			case o.Beaten != "" && o.Told:
 				fmt.Fprintf(b, "%s plan %s is worse than %s whatever the other side does.\n", capital(whose), aloud(o.Name), aloud(o.Beaten))
 			case o.Beaten != "":
-				fmt.Fprintf(b, "%s plan %s is on average nowhere better than %s, though these bouts do not tell them apart everywhere.\n", capital(whose), aloud(o.Name), aloud(o.Beaten))
+				perhaps = append(perhaps, fmt.Sprintf("%s %s (than %s)", whose, aloud(o.Name), aloud(o.Beaten)))
 			}
 		}
 		if a.Several[side] {
 			fmt.Fprintf(b, "Many of %s mixtures are exactly as good; the shares above are the first found.\n", whose)
 		}
+	}
+	if perhaps != nil {
+		b.WriteString(wrapped("By the means nowhere better than another, though these bouts do not tell them apart everywhere: "+list(perhaps)+".", textWidth, ""))
 	}
 	if b.Len() > before {
 		b.WriteString("\n")

@@ -24,6 +24,7 @@ type HangsOn struct {
 	How          study.How      `json:"how"`
 	Draws        int            `json:"draws"` // rows of two draws where parts are moved
 	Screened     int            `json:"rows_screened,omitempty"`
+	ScreenTold   int            `json:"told_by_screening,omitempty"`
 	Bouts        int            `json:"bouts_per_draw"`
 	Played       int            `json:"bouts"`
 	Level        float64        `json:"level"`
@@ -53,7 +54,7 @@ func NewHangsOn(q *study.HangsOn, r *study.HangsOnResult) *HangsOn {
 			r.Parts[i].Name = m.Lever.Dial.Plain(title(m.Of))
 		}
 	}
-	return &HangsOn{Schema: HangsOnSchema, Seed: q.Seed, How: q.How, Draws: r.Draws, Screened: r.Screened, Bouts: r.Bouts, Played: r.Total, Level: q.Level, Rules: q.Rules.Name,
+	return &HangsOn{Schema: HangsOnSchema, Seed: q.Seed, How: q.How, Draws: r.Draws, Screened: r.Screened, ScreenTold: r.ScreenTold, Bouts: r.Bouts, Played: r.Total, Level: q.Level, Rules: q.Rules.Name,
 		Fighter: q.Fighter.ID, Opponent: q.Opponent.ID, OpponentPlan: planNamed(q.OpponentPlan), Plan: planNamed(q.Plan), Against: planNamed(q.Against),
 		Counts: q.Value.Text, Unit: unitOf(q.Value), Stated: len(q.Levers) > 0, Difference: r.Difference, SD: r.SD, SDTold: r.SDTold, Columns: r.Explained, Parts: r.Parts}
 }
@@ -62,9 +63,13 @@ func (h *HangsOn) lacks() string {
 	if len(h.Parts) == 0 {
 		return "it has no parts"
 	}
+	first := h.Parts[0]
 	for _, p := range h.Parts {
-		if p.Share == nil && p.Effect == nil && p.Index == nil {
+		switch {
+		case p.Share == nil && p.Effect == nil && p.Index == nil:
 			return fmt.Sprintf("nothing is known of %q", p.Name)
+		case (p.Share == nil) != (first.Share == nil) || (p.Index == nil) != (first.Index == nil) || first.Index == nil && (p.Effect == nil) != (first.Effect == nil):
+			return fmt.Sprintf("of %q other things are known than of the others", p.Name)
 		}
 	}
 	return ""
@@ -285,6 +290,16 @@ func (h *HangsOn) indices(b *strings.Builder) {
 	b.WriteString(trimmed(t) + "\n")
 	fmt.Fprintf(b, "(In brackets: %.0f %% for the error of the simulation. * the part is told from none. Uncorrected: what luck would have made of the total.\n"+
 		"In all less by itself is interplay with other parts.)\n\n", 100*h.Level)
-	fmt.Fprintf(b, "Played: %d bouts: %d rows to screen, then %d rows of %d a plan and part. A double loop of %d draws in %d for each part would have taken %d.\n", h.Played, h.Screened,
+	if n := len(h.Parts) - 1; h.Screened > 0 && h.ScreenTold < n {
+		fmt.Fprintf(b, "The screening told %d of these %d to move the difference; the others were kept as the largest on the average, which luck may have made them.\n", h.ScreenTold, n)
+	}
+	if !h.SDTold {
+		b.WriteString("Where truths differ so little beside luck, --how shares tells more from as many bouts, and so does what has less luck in it (--value margin).\n")
+	}
+	screened := ""
+	if h.Screened > 0 {
+		screened = fmt.Sprintf("%d rows to screen, then ", h.Screened)
+	}
+	fmt.Fprintf(b, "Played: %d bouts: %s%d rows of %d a plan and part. A double loop of %d draws in %d for each part would have taken %d.\n", h.Played, screened,
 		h.Draws, h.Bouts, h.Draws, h.Draws, 2*h.Draws*h.Draws*h.Bouts*len(h.Parts))
 }

@@ -13,6 +13,8 @@ import (
 // Whatever a file of a result holds, it is shown or refused.
 func FuzzRead(f *testing.F) {
 	for _, seed := range []string{"", "{}", `{"schema":"whatbout.compare/1","plans":[{},{}]}`, `{"schema":"whatbout.sweep/1","points":[{},{}]}`,
+		`{"schema":"whatbout.tornado/1","bars":[{"effect":{"mean":1}},{}]}`, `{"schema":"whatbout.hangs-on/1","parts":[{"share":{"value":1,"told":true}},{"share":{}}]}`,
+		`{"schema":"whatbout.hangs-on/1","parts":[{"index":{}},{"index":{}}]}`, `{"schema":"whatbout.hangs-on/1","parts":[{"effect":{}},{"effect":{}}]}`,
 		`{"schema":"whatbout.record/1","result":{"schema":"whatbout.record/1"}}`, `{"schema":"whatbout.compare/1","level":1e999}`} {
 		f.Add([]byte(seed))
 	}

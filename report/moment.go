@@ -153,7 +153,7 @@ func (m *Moment) tellRules(b *strings.Builder, c *sim.Choice) {
 // ruleWords says what the plan has to say here, and whether it was followed; "" without a plan.
 func (m *Moment) ruleWords(c *sim.Choice) string {
 	plan := m.Plans[c.Corner]
-	if plan == nil {
+	if plan == nil || len(plan.Rules) == 0 {
 		return ""
 	}
 	if len(c.Rules) == 0 {

@@ -132,6 +132,7 @@ type replayRules struct {
 	Shape    string  `json:"shape"`
 	Sides    int     `json:"sides"`
 	Diameter float64 `json:"diameter"` // m between opposite sides
+	Kicks    bool    `json:"kicks"`    // allowed
 }
 
 type replayBout struct {
@@ -181,7 +182,7 @@ func (r *Replay) JSON(w io.Writer) error {
 	words := &lexicon{at: map[string]int{}}
 	a := r.Rules.Area
 	out := replayJSON{Schema: ReplaySchema, Version: r.Version, Seed: r.Seed, Bout: r.Bout, Names: [2]string{title(r.Names[0]), title(r.Names[1])},
-		Rules: replayRules{r.Rules.Name, r.Rules.Rounds, r.Rules.RoundSeconds, a.Shape, a.Sides, a.Diameter}, Which: r.Story(0).which(), Again: r.Next, Caution: Cautions}
+		Rules: replayRules{r.Rules.Name, r.Rules.Rounds, r.Rules.RoundSeconds, a.Shape, a.Sides, a.Diameter, kicks(r.Rules)}, Which: r.Story(0).which(), Again: r.Next, Caution: Cautions}
 	if r.Draw >= 0 {
 		out.Draw = &r.Draw
 	}
@@ -195,6 +196,16 @@ func (r *Replay) JSON(w io.Writer) error {
 	}
 	_, err = w.Write(data)
 	return err
+}
+
+// kicks reports whether the rules leave any kick.
+func kicks(rules *tape.RuleSet) bool {
+	for m := range tape.NumMoves {
+		if a := tape.Move(m).Act(); a >= tape.FrontKick && a <= tape.HighKick && rules.Allowed[m] {
+			return true
+		}
+	}
+	return false
 }
 
 func (r *Replay) bout(i int, words *lexicon) replayBout {

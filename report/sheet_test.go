@@ -55,6 +55,24 @@ func TestSheet(t *testing.T) {
 	require.NotRegexp(t, `https?:`, sheetHTML(t, s))
 }
 
+// What is not among the three things is named, with what it is worth if that is told.
+func TestSheetAlso(t *testing.T) {
+	p := paged(t, plan("hands", 1, "punches", 4))
+	many := &tactics.Plan{Name: "hands"}
+	for _, what := range []string{"punches", "step_back", "kicks", "hand_fight"} {
+		many.Rules = append(many.Rules, tactics.Rule{Name: "more " + what, At: tactics.Initiate, Multiples: []tactics.Multiple{{What: what, By: 2}}})
+	}
+	require.Len(t, p.Things(many), 4)
+	worths := []Worth{{Mean: 1, Low: .5, High: 1.5, Resolved: study.Resolved}, {Mean: -1, Low: -1.5, High: -.5, Resolved: study.Resolved}, {Mean: 2, Low: 1, High: 3, Resolved: study.Resolved},
+		{Mean: 3, Low: 2, High: 4, Resolved: study.Resolved}}
+	s := NewSheet(p.Comparison, 1, many, p.Trace, worths)
+	require.Len(t, s.Things, 3)
+	require.Len(t, s.Also, 1)
+	require.Regexp(t, `^more [a-z_]+ \(worth [+−][123]\.0 bouts in 100 \(.* to .*\)\)$`, s.Also[0])
+	worths = []Worth{{Resolved: study.Unresolved}, {Resolved: study.Unresolved}, {Resolved: study.Unresolved}, {Resolved: study.Unresolved}}
+	require.Regexp(t, `^more [a-z_]+$`, NewSheet(p.Comparison, 1, many, p.Trace, worths).Also[0])
+}
+
 // Names are words and nothing else.
 func TestSheetOfHostileNames(t *testing.T) {
 	const bad = `<script>alert(1)</script>"><img src=x onerror=alert(2)>`

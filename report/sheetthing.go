@@ -91,7 +91,10 @@ func (c *Comparison) things(plan *tactics.Plan, minutes float64, worths []Worth)
 			kept = append(kept, t)
 			continue
 		}
-		also = append(also, t.rules...)
+		also = append(also, strings.Join(t.rules, "; "))
+		if worths != nil && worths[i].told() {
+			also[len(also)-1] += " (worth " + worths[i].words() + ")"
+		}
 	}
 	return kept, also
 }
@@ -117,6 +120,10 @@ func (t *Thing) ask(words string) {
 	default:
 		t.How[mostWays-1] = fmt.Sprintf("And %d more rules of the plan to the same end.", n-mostWays+2)
 	}
+}
+
+func (w Worth) told() bool {
+	return w.Resolved == study.Resolved || w.Resolved == study.MeanResolved
 }
 
 func (w Worth) words() string {

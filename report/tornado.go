@@ -165,12 +165,20 @@ func (t *Tornado) table(b *strings.Builder) {
 	writer := rightTable(7)
 	writer.AppendRows(rows)
 	fmt.Fprintf(b, "%s: the edge with the figure at either end, and its change\n%s\n", capital(t.Unit), trimmed(writer))
-	fmt.Fprintf(b, "  (o the mean, = simulation, %.0f %%, - all doubt about the rest, | no change; * told from none although %s were looked at;\n"+
-		"  ° no tape of this fighter shows it)\n", 100*t.Level, figuresOf(len(t.Bars)))
+	fmt.Fprintf(b, "  (o the mean, = simulation, %.0f %%, - all doubt about the rest, | no change; * told from none%s;\n"+
+		"  ° no tape of this fighter shows it)\n", 100*t.Level, among(len(t.Bars)))
 	if n := len(t.Bars) - len(shown); n > 0 {
 		fmt.Fprintf(b, "  (%d more in --format csv)\n", n)
 	}
 	b.WriteString("\n")
+}
+
+// among says that looking at many was reckoned with.
+func among(n int) string {
+	if n == 1 {
+		return ""
+	}
+	return fmt.Sprintf(" although %d figures were looked at", n)
 }
 
 // sourceMark marks what no tape of the fighter shows.

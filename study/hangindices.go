@@ -106,6 +106,7 @@ func (q *HangsOn) screen(ctx context.Context, bank *Bank, parts []Hang, rows int
 		}
 		e := infer.ElementaryEffects(moves, steps, level)
 		h.Effect = &e
+		r.ScreenTold += order(e.Told)
 		r.Parts = append(r.Parts, h)
 	}
 	ordered(r.Parts, func(h *Hang) float64 { return h.Effect.Size })
@@ -120,13 +121,17 @@ func less(x, y []float64) []float64 {
 	return out
 }
 
-// indices screens, keeps the largest parts, makes one of the rest, and finds the indices of these on rows of their own.
+// indices screens, keeps the largest parts, makes one of the rest, and finds the indices of these on rows of their own. Figures that were named are all
+// kept, and not screened.
 func (q *HangsOn) indices(ctx context.Context, bank *Bank, parts []Hang) (*HangsOnResult, error) {
-	screened, err := q.screen(ctx, bank, parts, q.Screen)
-	if screened == nil || err != nil {
-		return screened, err
+	screened, kept, from := &HangsOnResult{}, parts, 0
+	if len(parts) > q.Keep+1 && len(q.Levers) == 0 { // who names figures has chosen
+		var err error
+		if screened, err = q.screen(ctx, bank, parts, q.Screen); screened == nil || err != nil {
+			return screened, err
+		}
+		kept, from = q.kept(screened.Parts), q.Screen // what was kept for what these rows say is not judged by them
 	}
-	kept := q.kept(screened.Parts)
 	rows := func(k int) []Cell {
 		cells := []Cell{q.base(kept, q.even, k, 0), q.base(kept, q.even, k, 1)}
 		for i := range kept {
@@ -134,11 +139,14 @@ func (q *HangsOn) indices(ctx context.Context, bank *Bank, parts []Hang) (*Hangs
 		}
 		return cells
 	}
-	done, played := q.play(ctx, bank, q.Screen, q.Screen+q.Draws, rows)
+	done, played := q.play(ctx, bank, from, from+q.Draws, rows)
 	if played != nil && !interrupted(played) {
 		return nil, played
 	}
-	if len(done) < 3 {
+	switch {
+	case len(done) < 3 && screened.Parts == nil:
+		return nil, errors.Join(errors.New("too few rows were finished to say anything"), played)
+	case len(done) < 3:
 		return screened, played
 	}
 	return q.indexed(bank, kept, screened, done, played), played
@@ -146,29 +154,13 @@ func (q *HangsOn) indices(ctx context.Context, bank *Bank, parts []Hang) (*Hangs
 
 // kept are the largest parts and, as one, all others.
 func (q *HangsOn) kept(screened []Hang) []Hang {
-	if len(screened) <= q.Keep+1 {
-		return screened
-	}
 	var others []*Strand
-	kept := slices.Clone(screened[:q.Keep])
-	levers := 0
 	for i := q.Keep; i < len(screened); i++ {
-		if screened[i].Moved != nil {
-			levers++
-			kept = append(kept, screened[i]) // a lever cannot be one with strands: it stays
-			continue
-		}
 		others = append(others, &screened[i].Strand)
 	}
-	if len(others) == 0 {
-		return kept
-	}
 	all := remainder(others)
-	all.Name = restName
-	if levers == 0 {
-		all.Name = fmt.Sprintf("%s (%d parts)", restName, len(others))
-	}
-	return append(kept, all)
+	all.Name = fmt.Sprintf("%s (%d parts)", restName, len(others))
+	return append(slices.Clone(screened[:q.Keep]), all)
 }
 
 // indexed sums up the rows.
@@ -183,7 +175,7 @@ func (q *HangsOn) indexed(bank *Bank, kept []Hang, screened *HangsOnResult, done
 		design, bases = append(design, f), append(bases, f.A, f.B)
 	}
 	found := infer.SobolIndices(design, q.Level)
-	r := &HangsOnResult{Draws: len(done), Screened: screened.Screened, Bouts: q.Bouts, Total: screened.Total + 2*len(done)*(len(kept)+2)*q.Bouts,
+	r := &HangsOnResult{Draws: len(done), Screened: screened.Screened, ScreenTold: screened.ScreenTold, Bouts: q.Bouts, Total: screened.Total + 2*len(done)*(len(kept)+2)*q.Bouts,
 		Difference: q.difference(bases), SD: root(found.Variance), SDTold: found.Told, Partial: played != nil}
 	for i := range kept {
 		h := kept[i]

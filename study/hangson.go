@@ -22,7 +22,7 @@ type HangsOn struct {
 	How           How
 	Levers        []*Lever // parts instead of strands: moved evenly between their ends, which are what is believed unless stated; not for Shares
 	Screen        int      // rows of the screening before Indices; at least 3
-	Keep          int      // parts that Indices looks at one by one, the rest being one more; at least 1
+	Keep          int      // parts that Indices looks at one by one, the rest being one more; at least 1; of levers all are kept
 	Draws         int      // Shares: draws; else rows of the design, two draws each; at least 4
 	Bouts         int      // a draw, plan and moved part, at least 2
 	Level         float64
@@ -59,6 +59,7 @@ type Hang struct {
 type HangsOnResult struct {
 	Draws, Bouts, Total int
 	Screened            int      // rows of the screening
+	ScreenTold          int      // parts that the screening told to move the difference
 	Difference          Estimate // the plan less the other
 	SD                  float64  // of the difference between truths, by straight lines (Shares) or whatever the shape (Indices); 0 where noise has it all
 	SDTold              bool

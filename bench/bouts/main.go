@@ -5,6 +5,7 @@ package main
 
 import (
 	"context"
+	"flag"
 	"fmt"
 	"io"
 	"os"
@@ -189,7 +190,20 @@ func report(w io.Writer, set settings) error {
 }
 
 func main() {
-	if err := report(os.Stdout, settings{rounds: 5, bouts: 600, replications: 2000, within: 1, draws: 300, nextDraws: 2000}); err != nil {
+	set := settings{rounds: 5, bouts: 600, replications: 2000, within: 1, draws: 300, nextDraws: 2000}
+	only := flag.Bool("studies", false, "print only how many bouts each study needs")
+	flag.Parse()
+	run := report
+	if *only {
+		run = func(w io.Writer, set settings) error {
+			s, err := newScene()
+			if err != nil {
+				return err
+			}
+			return s.studies(w, set)
+		}
+	}
+	if err := run(os.Stdout, set); err != nil {
 		fmt.Fprintln(os.Stderr, err)
 		os.Exit(1)
 	}

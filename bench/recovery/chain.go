@@ -6,6 +6,7 @@ import (
 	"io"
 	"math"
 
+	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"whatbout/calibrate"
@@ -41,7 +42,26 @@ var effects = []struct {
 func perMinute(o *sim.Outcome, n int64) float64 { return float64(n) * 60e6 / float64(max(o.Time, 1)) }
 
 // held is how intervals of one effect fared.
-type held struct{ intervals, inside, unresolved, within, width float64 }
+type held struct {
+	intervals, inside, unresolved, within, width float64
+	between, off                                 []float64 // by pair: the draws' variance, and the squared distance of truth and centre less luck
+}
+
+// spread is the standard deviation that tape leaves, over all pairs, whether the bouts resolved each or not: only so is it without bias. ratio is
+// the squared distance of truths from centres over its square, 1 if tape's doubt is as large as it says; its standard error is of pairs,
+// by the delta method.
+func (h *held) spread() (sd, ratio, se float64) {
+	between, off := stat.Mean(h.between, nil), stat.Mean(h.off, nil)
+	if between <= 0 {
+		return 0, math.NaN(), math.NaN()
+	}
+	ratio = off / between
+	left := make([]float64, len(h.off))
+	for i := range left {
+		left[i] = h.off[i] - ratio*h.between[i]
+	}
+	return math.Sqrt(between), ratio, stat.StdDev(left, nil) / math.Sqrt(float64(len(left))) / between
+}
 
 // share gives the share of n, with its standard error.
 func share(x, n float64) string {
@@ -72,17 +92,28 @@ func chain(ctx context.Context, w io.Writer, r chainRun) error {
 		map[bool]string{true: "two coders who err, a twelfth of the time out of sight", false: "one coder who errs nowhere and sees everything"}[r.coders])
 	fmt.Fprintf(w, "%.0f %% tape intervals from %d draws of %d bouts; truth from %d bouts a pair and plan.\n", chainLevel*100, chainDraws/2, r.bouts, truthBouts)
 	fmt.Fprintln(w, "Intervals that the bouts do not resolve have no width and are counted apart: within, where the truth lies as near the mean as the upper")
-	fmt.Fprintln(w, "limit of the draws' spread allows at that level. Standard errors behind +-; they are of pairs of truths.")
+	fmt.Fprintln(w, "limit of the draws' spread allows at that level. Since luck decides which are resolved, shares and widths of either kind alone lean; all pairs")
+	fmt.Fprintln(w, "together give the spread that tape leaves, and off: the square of how far truths lie from centres, less luck, over the spread's; 1 if tape's")
+	fmt.Fprintln(w, "doubt is what it says. Standard errors behind +-; they are of pairs of truths.")
 	return r.run(ctx, func(pairs int, got [][]held) {
-		fmt.Fprintf(w, "\n%-33s %6s %8s %14s %10s %10s %14s\n", fmt.Sprintf("%d pairs", pairs), "rounds", "resolved", "inside", "mean width", "unresolved", "within")
+		fmt.Fprintf(w, "\n%-33s %6s %8s %14s %10s %10s %14s %8s %14s\n", fmt.Sprintf("%d pairs", pairs), "rounds", "resolved", "inside", "mean width", "unresolved", "within", "spread", "off")
 		for i, e := range effects {
 			for k, n := range r.rounds {
 				h := got[k][i]
-				fmt.Fprintf(w, "%-33s %6d %8.0f %14s %10.3f %10.0f %14s\n", e.name, n, h.intervals, share(h.inside, h.intervals),
-					h.width/max(h.intervals, 1), h.unresolved, share(h.within, h.unresolved))
+				sd, ratio, se := h.spread()
+				fmt.Fprintf(w, "%-33s %6d %8.0f %14s %10.3f %10.0f %14s %8.3f %14s\n", e.name, n, h.intervals, share(h.inside, h.intervals),
+					h.width/max(h.intervals, 1), h.unresolved, share(h.within, h.unresolved), sd, told(ratio, se))
 			}
 		}
 	})
+}
+
+// told says a ratio; where the spread over all pairs is not above none there is nothing to hold distances against.
+func told(ratio, se float64) string {
+	if math.IsNaN(ratio) {
+		return "-"
+	}
+	return fmt.Sprintf("%.2f +- %.2f", ratio, se)
 }
 
 func planNamed(name string) (*tactics.Plan, error) {
@@ -101,7 +132,7 @@ func (r *chainRun) run(ctx context.Context, tell func(pairs int, got [][]held)) 
 	}
 	for at := 0; at < r.pairs; {
 		n := min(chainLeague/2, r.pairs-at)
-		truths := map[int][]float64{} // what the plan changes, by pair: the same however many rounds are coded
+		truths := map[int][]effect{} // what the plan changes, by pair: the same however many rounds are coded
 		for k, rounds := range r.rounds {
 			l, err := r.league(uint64(1000+at), rounds)
 			if err != nil {
@@ -153,7 +184,7 @@ func (r *chainRun) options() calibrate.Options {
 }
 
 // hold compares the plan for two neighbours and holds the intervals against the truth.
-func (l *league) hold(ctx context.Context, got []held, r *calibrate.Result, plan *tactics.Plan, i, bouts int, truth []float64) error {
+func (l *league) hold(ctx context.Context, got []held, r *calibrate.Result, plan *tactics.Plan, i, bouts int, truth []effect) error {
 	joint, err := r.Joint()
 	if err != nil {
 		return err
@@ -166,16 +197,21 @@ func (l *league) hold(ctx context.Context, got []held, r *calibrate.Result, plan
 		return err
 	}
 	for k, e := range effects {
-		switch d := result.Find(plan.Name, e.name); {
+		d := result.Find(plan.Name, e.name)
+		got[k].between = append(got[k].between, d.Tape.Between)
+		// The centre strays by luck and by what draws differ by, over fresh draws; the truth by its own bouts.
+		off := truth[k].mean - d.Tape.Centre
+		got[k].off = append(got[k].off, off*off-d.Tape.MeanSE*d.Tape.MeanSE-truth[k].se*truth[k].se)
+		switch {
 		case !d.Tape.Resolved:
 			got[k].unresolved++
-			if math.Abs(truth[k]-d.Tape.Centre) <= distuv.UnitNormal.Quantile((1+chainLevel)/2)*d.Tape.AtMost {
+			if math.Abs(truth[k].mean-d.Tape.Centre) <= distuv.UnitNormal.Quantile((1+chainLevel)/2)*d.Tape.AtMost {
 				got[k].within++
 			}
 		default:
 			got[k].intervals++
 			got[k].width += d.Tape.High - d.Tape.Low
-			if d.Tape.Low <= truth[k] && truth[k] <= d.Tape.High {
+			if d.Tape.Low <= truth[k].mean && truth[k].mean <= d.Tape.High {
 				got[k].inside++
 			}
 		}
@@ -183,13 +219,19 @@ func (l *league) hold(ctx context.Context, got []held, r *calibrate.Result, plan
 	return nil
 }
 
+// effect is what a plan changes in truth, with the standard error of the bouts it was played in.
+type effect struct{ mean, se float64 }
+
 // effectsOf plays what the plan changes in truth, over the same luck with and without it.
-func (l *league) effectsOf(plan *tactics.Plan, i int) ([]float64, error) {
+func (l *league) effectsOf(plan *tactics.Plan, i int) ([]effect, error) {
 	compiled, err := tactics.Compile(plan)
 	if err != nil {
 		return nil, err
 	}
-	out := make([]float64, len(effects))
+	changes := make([][]float64, len(effects)) // by bout
+	for k := range changes {
+		changes[k] = make([]float64, truthBouts)
+	}
 	b := sim.NewBout()
 	b.Setup(l.rules, sim.AverageWorld())
 	body := fighter.AverageBody()
@@ -207,9 +249,13 @@ func (l *league) effectsOf(plan *tactics.Plan, i int) ([]float64, error) {
 		for bout := range truthBouts {
 			o := b.Run(kernel.NewKey(0x7472757468, uint64(i), uint64(bout)))
 			for k, e := range effects {
-				out[k] += sign * e.of(&o) / truthBouts
+				changes[k][bout] += sign * e.of(&o)
 			}
 		}
+	}
+	out := make([]effect, len(effects))
+	for k, x := range changes {
+		out[k] = effect{stat.Mean(x, nil), stat.StdDev(x, nil) / math.Sqrt(truthBouts)}
 	}
 	return out, nil
 }

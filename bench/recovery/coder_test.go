@@ -72,3 +72,19 @@ func TestTwoCodersErr(t *testing.T) {
 		}
 	}
 }
+
+// Pairs whose truths stray from centres by the tape's own spread, told with luck: normal numbers by 1.5, estimates of their variance 2.25 ± 3 each.
+// Over 4000 the ratio is 1 within 4.9 of the standard errors that it says, which are those of √(2+(3/2.25)²)/√4000 (exact: the squares of normals have
+// the variance 2τ⁴).
+func TestSpreadOverManyPairs(t *testing.T) {
+	random := rand.New(rand.NewPCG(1, 2))
+	var h held
+	for range 4000 {
+		x := 1.5 * random.NormFloat64()
+		h.off, h.between = append(h.off, x*x), append(h.between, 2.25+3*random.NormFloat64())
+	}
+	sd, ratio, se := h.spread()
+	require.InDelta(t, math.Sqrt(2+3*3/2.25/2.25)/math.Sqrt(4000), se, .003)
+	require.InDelta(t, 1.5, sd, .08) // 4.9·3/√4000/(2·1.5)
+	require.InDelta(t, 1, ratio, 4.9*se)
+}

@@ -187,6 +187,8 @@ func TestChainCountsEveryInterval(t *testing.T) {
 				require.Equal(t, 2.0, h.intervals+h.unresolved, e.name)
 				require.LessOrEqual(t, h.inside, h.intervals)
 				require.LessOrEqual(t, h.within, h.unresolved)
+				require.Len(t, h.between, 2)
+				require.Len(t, h.off, 2)
 			}
 		}))
 		require.Equal(t, 1, told)

@@ -77,12 +77,14 @@ type Spreading struct {
 	Resolved bool    `json:"resolved"` // false: the bounds are both the grand mean, and only AtMost says anything
 	SD       float64 `json:"sd"`       // τ
 	AtMost   float64 `json:"at_most"`  // upper 95 % confidence limit of τ
+	Between  float64 `json:"-"`        // estimate of τ² without bias, below 0 where luck has it so: to be averaged over many
+	MeanSE   float64 `json:"-"`        // of the grand mean, over fresh draws and luck
 }
 
 // Spread is the central interval over shrunken draws: of tape doubt, if the draws had tape's figures alone, of all doubt if they had all.
 func Spread(groups []Group, level float64) Spreading {
 	c := Split(groups)
-	s := Spreading{Interval: Central(shrunk(c, groups), level), Resolved: c.Resolved(), SD: c.SD(), AtMost: c.AtMost(.95)}
+	s := Spreading{Interval: Central(shrunk(c, groups), level), Resolved: c.Resolved(), SD: c.SD(), AtMost: c.AtMost(.95), Between: c.Between, MeanSE: c.SE()}
 	s.Method = "shrunken draw means, " + s.Method
 	if !s.Resolved && s.AtMost > 0 {
 		s.Warnings = nil

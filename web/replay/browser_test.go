@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"fmt"
+	"math"
 	"net/http"
 	"net/http/httptest"
 	"net/url"
@@ -21,6 +22,7 @@ import (
 
 	"whatbout/internal/look"
 	"whatbout/report"
+	"whatbout/tape"
 )
 
 // written is the file of a replay in a folder of the test.
@@ -69,6 +71,41 @@ type marked struct {
 	Told string
 }
 
+// stands is where the two must be drawn at row i: m apart by the recorded places, or the clinch or the ground by the rows of range.
+func stands(r *report.Replay, i int) (mode string, gap float64) {
+	b := r.Bouts[0]
+	e, zone := &b.Events[i], tape.Out
+	for k := range b.Events { // the row's own states, of the same clock, stand after it
+		x := &b.Events[k]
+		if x.Round == e.Round && x.Act == tape.StateRange && (k <= i || x.Clock == e.Clock) {
+			zone = x.Value
+		}
+	}
+	switch zone {
+	case tape.Clinch:
+		return "In the clinch", 0
+	case tape.Ground:
+		return "On the ground", 0
+	}
+	at := b.Places[0].At
+	for _, p := range b.Places {
+		if p.Round == int(e.Round) && p.Clock <= e.Clock {
+			at = p.At
+		}
+	}
+	return "apart", math.Hypot(float64(at[0].X-at[1].X), float64(at[0].Y-at[1].Y)) / 1000
+}
+
+// under is what stands under the picture.
+func under(x *look.Tab) (mode string, gap float64) {
+	words := look.Eval[string](x, `document.getElementById('range-0').textContent`)
+	if n, _ := fmt.Sscanf(words, "%f m apart", &gap); n == 1 {
+		return "apart", gap
+	}
+	mode, _, _ = strings.Cut(words, ",")
+	return strings.TrimSuffix(mode, "."), 0
+}
+
 func mark(x *look.Tab, panel int) marked {
 	return look.Eval[marked](x, fmt.Sprintf(`({row: Number(document.querySelector('#tape-%[1]d [aria-current]').dataset.row), told: document.getElementById('told-%[1]d').textContent})`, panel))
 }
@@ -92,9 +129,13 @@ func TestStepsAreTheRecordedRows(t *testing.T) {
 	x := opened(t, written(t, r))
 	tabTo(t, x, ".stage")
 	got := []marked{mark(x, 0)}
-	for range want[1:] {
+	for _, next := range want[1:] {
 		press(x, kb.ArrowRight)
 		got = append(got, mark(x, 0))
+		mode, gap := stands(r, next.Row)
+		drawn, metres := under(x)
+		require.Equal(t, mode, drawn, "row %d", next.Row)
+		require.InDelta(t, gap, metres, .00501, "row %d", next.Row) // shown to the centimetre
 	}
 	require.Equal(t, want, got)
 	for i := len(want) - 2; i > len(want)-12; i-- {

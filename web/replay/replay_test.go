@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"encoding/json"
 	"errors"
+	"fmt"
 	"html"
 	"io"
 	"net/http"
@@ -89,6 +90,19 @@ func TestRowsAreThoseOfTheTape(t *testing.T) {
 		require.Equal(t, want, rows)
 	}
 	require.NotEqual(t, got.Bouts[0].Rows, got.Bouts[1].Rows)
+}
+
+// The data says whether there are kicks, so that no ring is drawn for what is not allowed (exact: the rule sets).
+func TestRingsFollowTheRules(t *testing.T) {
+	for name, kicks := range map[string]bool{"mma-3x5": true, "kickboxing-3x3": true, "boxing-3x3": false} {
+		r := bout(t, nil)
+		rules, err := tape.RuleSetNamed(name)
+		require.NoError(t, err)
+		r.Rules = rules
+		var b bytes.Buffer
+		require.NoError(t, r.JSON(&b))
+		require.Contains(t, b.String(), fmt.Sprintf(`"kicks":%t`, kicks), name)
+	}
 }
 
 // Exact: up to where they part the two bouts are the same rows, and there they are not.

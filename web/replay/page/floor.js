@@ -24,7 +24,7 @@ export class Floor {
 		this.close = false;
 		this.rings = true;
 		this.sides = rules.shape === 'circle' ? 0 : rules.shape === 'square' ? 4 : rules.sides;
-		this.reach = rules.diameter / 2 / (this.sides ? Math.cos(Math.PI / this.sides) : 1) + .3;
+		this.reach = rules.diameter / 2 / (this.sides % 4 ? Math.cos(Math.PI / this.sides) : 1) + .3; // sides lie across and along where four divides them
 	}
 
 	/** draw shows a moment: bout, time, the row of the cursor, and whether things glide. */
@@ -47,7 +47,7 @@ export class Floor {
 		if (this.close && whole < view.scale) parts.push(this.inset(at, view));
 		this.svg.replaceChildren(...parts);
 		this.svg.setAttribute('aria-label', scene.words());
-		return standing(this.names, scene.holds, scene.gap);
+		return standing(this.names, scene.holds, scene.gap, this.rules.kicks);
 	}
 
 	/** follow is what the close view looks at: it stays until somebody comes near its edge, and then cuts to the middle of the two. */
@@ -75,8 +75,8 @@ export class Floor {
 		const g = make('g', {class: 'fence'}, this.outline(view, 0), this.outline(view, .12));
 		const c = 7;
 		g.append(make('path', {d: `M${view.x - c},${view.y}h${2 * c}M${view.x},${view.y - c}v${2 * c}`, class: 'middle'}));
-		const bar = view.scale, x = 12, y = view.height - 10;
-		g.append(make('path', {d: `M${x},${y - 4}v4h${bar.toFixed(1)}v-4`, class: 'measure'}), make('text', {x: x + bar / 2, y: y - 6, 'text-anchor': 'middle', class: 'small'}, '1 m'));
+		const bar = view.scale, x = this.close ? 12 : view.x - bar / 2, y = this.close ? view.height - 10 : view.y + this.rules.diameter / 2 * bar - 12;
+		g.append(make('path', {d: `M${x},${y - 4}v4h${bar.toFixed(1)}v-4`, class: 'measure'}), make('text', {x: x + bar / 2, y: y - 6, 'text-anchor': 'middle', class: 'small halo'}, '1 m'));
 		return g;
 	}
 
@@ -129,7 +129,7 @@ class Scene {
 	}
 
 	rings(c) {
-		const g = make('g', {class: 'rings rings' + c}), reach = this.bout.reach[c], within = reach.findIndex(mm => this.gap * 1000 <= mm);
+		const g = make('g', {class: 'rings rings' + c}), reach = this.bout.reach[c].slice(0, this.floor.rules.kicks ? 3 : 2), within = reach.findIndex(mm => this.gap * 1000 <= mm);
 		reach.forEach((mm, i) => {
 			const r = mm / 1000 * this.view.scale;
 			g.append(make('circle', {cx: this.p[c].x, cy: this.p[c].y, r, class: 'far'}));
@@ -279,7 +279,7 @@ class Scene {
 	/** words is the picture for those who do not see it. */
 	words() {
 		const stances = [0, 1].map(c => `${this.floor.names[c]} ${this.holds.stance[c]}`).join(', ');
-		return `From above. ${standing(this.floor.names, this.holds, this.gap)} ${stances}. ` + (this.act ? this.act.told : '');
+		return `From above. ${standing(this.floor.names, this.holds, this.gap, this.floor.rules.kicks)} ${stances}. ` + (this.act ? this.act.told : '');
 	}
 }
 
@@ -296,10 +296,10 @@ function broken(words, most) {
 const within = {out: 'nothing reaches', kicking: 'kicks reach', long: 'straights reach', pocket: 'hooks reach'};
 
 /** standing says where the two are to each other. */
-export function standing(names, holds, gap) {
+export function standing(names, holds, gap, kicks) {
 	if (holds.zone.includes('ground')) return 'On the ground' + (holds.top >= 0 ? ', ' + names[holds.top] + ' on top' : '') + '.';
 	if (holds.zone.includes('clinch')) return 'In the clinch.';
-	const own = holds.zone.map((z, c) => `${names[c]}\u2019s ${within[z]}`).map(w => w.replace('\u2019s nothing reaches', ' reaches nothing'));
+	const own = holds.zone.map((z, c) => `${names[c]}\u2019s ${within[z === 'kicking' && !kicks ? 'out' : z]}`).map(w => w.replace('\u2019s nothing reaches', ' reaches nothing'));
 	return `${gap.toFixed(2)} m apart: ${own.join('; ')}. ${holds.stance[0] === holds.stance[1] ? 'Closed' : 'Open'} stance.` + (['red', 'blue'].includes(holds.centre) ? ` ${names[holds.centre === 'red' ? 0 : 1]} holds the centre.` : '');
 }
 

@@ -245,9 +245,16 @@ class Panel {
 		return row.told || `Round ${row.round}: the bell.`;
 	}
 
+	/** when is the clock of what is said. */
+	when() {
+		if (this.replay.time >= this.bout.ends) return clock(this.bout.end.clock);
+		return clock(this.parting() ? this.replay.data.parting.clock : this.bout.rows[this.row()].clock);
+	}
+
 	show() {
 		const i = this.row();
 		$('told-' + this.p).textContent = this.told();
+		$('when-' + this.p).textContent = this.when();
 		this.tape.show(i, this.parts);
 		if (i !== this.explained) {
 			this.explained = i;
