@@ -15,6 +15,9 @@ func (a *Adjust) Answer() Answer {
 	if a.AcceptHarm {
 		out.Alarm = "Harm accepted (--accept-harm): plans that raise head strikes absorbed, knockdowns suffered or stoppage losses may be used here."
 	}
+	if a.tooClose() != "" {
+		lines = lines[1:]
+	}
 	words := strings.Join(lines, " ")
 	switch yours := mixed(a.Yours); {
 	case len(yours) > 1 && a.safe() == nil:
@@ -33,6 +36,9 @@ func (a *Adjust) Answer() Answer {
 	default:
 		out.Sentence = take(yours[0]) + ", every time: they may know it."
 		words = strings.TrimSpace(strings.TrimPrefix(words, out.Sentence))
+	}
+	if close := a.tooClose(); close != "" {
+		out.Sentence, words = "Too close to call. By the means: "+uncapital(out.Sentence), close+" "+words
 	}
 	out.Leads = []string{words, strings.Join(said(a.unadjusted), " ")}
 	if kept := a.barredNames(); kept != "" {
@@ -57,8 +63,11 @@ func (a *Adjust) barredNames() string {
 func (a *Adjust) Sections() []Section {
 	out := []Section{
 		{ID: "met", Heading: "Every plan against every answer", Figures: []chart.Figure{a.floorsFigure()}},
-		{ID: "plans", Heading: "How far each plan can be exploited", Figures: []chart.Figure{a.givenFigure("your", a.Yours), a.givenFigure("their", a.Theirs)}, Lead: said(a.odd)},
+		{ID: "plans", Heading: "How far each plan can be exploited", Figures: []chart.Figure{a.givenFigure("your", a.Yours), a.givenFigure("their", a.Theirs)}},
 		{ID: "truths", Heading: "If the truth were known", Figures: []chart.Figure{a.truthsFigure("your", a.Yours), a.truthsFigure("their", a.Theirs)}},
+	}
+	if odd := strings.Join(said(a.odd), " "); odd != "" {
+		out[1].Lead = []string{odd}
 	}
 	sure := Section{ID: "sure", Heading: "How sure the value is"}
 	lines := said(a.sure)
@@ -80,30 +89,36 @@ func (a *Adjust) Sections() []Section {
 	return out
 }
 
-// floorsFigure is every plan when they fight as usual, and when they answer with what is worst for it; its table is the matrix.
+// floorsFigure is the matrix as numbers, and what each plan falls to as a chart.
 func (a *Adjust) floorsFigure() chart.Figure {
-	var rows []chart.PairRow
+	var rows []chart.GainRow
 	t := chart.Table{Head: []string{"plan", "they fight", "won of 100", "simulation from", "to", "all doubt from", "to", "all doubt told apart"}}
-	lowest := &a.Yours[0]
-	for i := range a.Yours {
-		o := &a.Yours[i]
-		name := title(o.Name)
+	for i, o := range a.Yours {
+		x := o.Floor
+		note := fmt.Sprintf("%s of 100, by %s", tenth(x.Centre), o.Reply)
 		if o.Barred {
-			name += " (kept out)"
+			note += "; kept out"
 		}
-		rows = append(rows, chart.PairRow{Name: name, Usual: 100 * o.Usual, Plan: 100 * o.Floor.Centre, Certainty: chart.Unstated})
+		row := chart.GainRow{Name: title(o.Name), Note: note, Mean: 100*x.Centre - 50, SimLow: 100*x.Low - 50, SimHigh: 100*x.High - 50, SimOnly: true}
 		for j, p := range a.Theirs {
 			m := &a.Met[i][j]
+			if p.Name == o.Reply && told(m.AllDoubt) {
+				row.AllLow, row.AllHigh, row.SimOnly = 100*m.AllDoubt.Low-50, 100*m.AllDoubt.High-50, false
+			}
 			t.Rows = append(t.Rows, []string{o.Name, p.Name, tenth(m.Mean), tenth(m.Simulation.Low), tenth(m.Simulation.High), tenth(m.AllDoubt.Low), tenth(m.AllDoubt.High),
 				map[bool]string{true: "yes", false: "no"}[told(m.AllDoubt)]})
 		}
-		if o.Floor.Centre < lowest.Floor.Centre {
-			lowest = o
+		rows = append(rows, row)
+	}
+	lowest := &a.Yours[0]
+	for i := range a.Yours {
+		if a.Yours[i].Floor.Centre < lowest.Floor.Centre {
+			lowest = &a.Yours[i]
 		}
 	}
-	return chart.NewFigure("floors", "Bouts won, unforeseen and answered", fmt.Sprintf("%s falls lowest: to %s of 100, if they answer with %s.", title(lowest.Name),
-		tenth(lowest.Floor.Centre), quotedName(lowest.Reply)), fmt.Sprintf("Rings: they fight as usual; diamonds: they know the plan and answer with what is worst for it. Half of the bouts that nobody wins are counted. "+
-		"The numbers have every meeting, with its simulation at %.0f %%.", 100*a.Level), t, func(w float64) string { return chart.Pairs(w, "won of 100", 1, rows) })
+	return chart.NewFigure("floors", "What each of your plans falls to once they know it", fmt.Sprintf("%s falls lowest: to %s of 100, if they answer with %s.", title(lowest.Name),
+		tenth(lowest.Floor.Centre), quotedName(lowest.Reply)), fmt.Sprintf("Won of 100 bouts against the answer that is worst for the plan, half of those that nobody wins counted; simulation at %.0f %%. The numbers have every meeting.",
+		100*a.Level), t, func(w float64) string { return chart.Gains(w, "won of 100, above or below half", "half", rows) })
 }
 
 // givenFigure is what each plan of a side gives away when it is played always and known.
@@ -117,7 +132,8 @@ func (a *Adjust) givenFigure(whose string, options []study.Option) chart.Figure 
 			continue
 		}
 		s, g := o.Share.Share, o.Given
-		rows = append(rows, chart.GainRow{Name: title(o.Name), Note: "answered by " + o.Reply, Mean: -100 * g.Centre, SimLow: -100 * g.High, SimHigh: -100 * g.Low, Bare: true})
+		rows = append(rows, chart.GainRow{Name: title(o.Name), Note: "answered by " + o.Reply, Mean: -100 * g.Centre, SimLow: -100 * g.High, SimHigh: -100 * g.Low, SimOnly: true,
+			None: g.Centre == 0 && g.Width() == 0})
 		t.Rows = append(t.Rows, []string{o.Name, chart.Plain(100*s.Centre, 0), chart.Plain(100*s.Low, 0), chart.Plain(100*s.High, 0), chart.Plain(100*o.As.Low, 0), chart.Plain(100*o.As.High, 0),
 			tenth(g.Centre), tenth(g.Low), tenth(g.High), o.Reply})
 		if g.Low > 0 {
@@ -155,3 +171,5 @@ func (a *Adjust) truthsFigure(whose string, options []study.Option) chart.Figure
 	return chart.NewFigure("truths-"+whose, "In how many of twenty possible truths each of "+whose+" plans is in the best mixture", finding, note, t,
 		func(w float64) string { return chart.Truths(w, rows) })
 }
+
+func uncapital(words string) string { return strings.ToLower(words[:1]) + words[1:] }

@@ -59,7 +59,7 @@ func (t *Tornado) barsFigure() chart.Figure {
 		}
 		if i < pageBars {
 			row := chart.GainRow{Name: title(x.Of) + ", " + strings.ReplaceAll(x.Figure, ".", " ") + ": " + at(x.Unit, x.Low) + " to " + at(x.Unit, x.High) + " " + x.Unit, Mean: 100 * e.Mean,
-				SimLow: 100 * e.Simulation.Low, SimHigh: 100 * e.Simulation.High, AllLow: 100 * e.AllDoubt.Low, AllHigh: 100 * e.AllDoubt.High, Bare: !e.Resolved}
+				SimLow: 100 * e.Simulation.Low, SimHigh: 100 * e.Simulation.High, AllLow: 100 * e.AllDoubt.Low, AllHigh: 100 * e.AllDoubt.High, SimOnly: !e.Resolved}
 			if x.Told {
 				row.Note = "told"
 			}

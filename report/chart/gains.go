@@ -13,7 +13,7 @@ type GainRow struct {
 	AllLow, AllHigh float64
 	Open            bool // all doubt is not told apart: it may reach as far, and need not
 	None            bool // nothing differs
-	Bare            bool // nothing is said of all doubt
+	SimOnly         bool // nothing is said of all doubt
 }
 
 // Gains draws the rows on one axis: all doubt as a hatched field, or as a dotted line with arrows where it is only an upper limit; the simulation as a
@@ -23,7 +23,7 @@ func Gains(width float64, unit, zero string, rows []GainRow) string {
 	low, high := 0.0, 0.0
 	for _, r := range rows {
 		low, high = min(low, r.SimLow, r.Mean), max(high, r.SimHigh, r.Mean)
-		if !r.Bare {
+		if !r.SimOnly {
 			low, high = min(low, r.AllLow), max(high, r.AllHigh)
 		}
 	}
@@ -58,8 +58,8 @@ func Gains(width float64, unit, zero string, rows []GainRow) string {
 
 func (r *GainRow) doubt() string {
 	switch {
-	case r.Bare:
-		return "not said"
+	case r.SimOnly:
+		return "not told"
 	case r.None:
 		return "none at all"
 	case r.Open:
@@ -71,10 +71,10 @@ func (r *GainRow) doubt() string {
 // gainKey says what is what, of what is there.
 func (c *canvas) gainKey(rows []GainRow) []keyEntry {
 	out := []keyEntry{{"simulation: more bouts would narrow it", func(x, y float64) { c.line(x, y, x+24, y, "s-plan", 5) }}}
-	if slices.ContainsFunc(rows, func(r GainRow) bool { return !r.Open && !r.None && !r.Bare }) {
+	if slices.ContainsFunc(rows, func(r GainRow) bool { return !r.Open && !r.None && !r.SimOnly }) {
 		out = append(out, keyEntry{"all doubt: tape and assumptions too", func(x, y float64) { c.texture("rising", x, y-6, 24, 12) }})
 	}
-	if slices.ContainsFunc(rows, func(r GainRow) bool { return r.Open && !r.Bare }) {
+	if slices.ContainsFunc(rows, func(r GainRow) bool { return r.Open && !r.SimOnly }) {
 		out = append(out, keyEntry{"all doubt, not told apart: at most so far", func(x, y float64) { c.reaches(x, x+24, y) }})
 	}
 	return out
@@ -95,7 +95,7 @@ func (c *canvas) gain(r GainRow, s scale, y float64) {
 	c.text(0, y+15, "start", "t-plan halo", short(r.Name, s.to-widthOf(value)-10))
 	y += 34
 	switch {
-	case r.None, r.Bare:
+	case r.None, r.SimOnly:
 	case r.Open:
 		c.reaches(s.at(r.AllLow), s.at(r.AllHigh), y)
 	default:
