@@ -18,8 +18,8 @@ func TestAuditSeesPlantedFaults(t *testing.T) {
 		require.Equal(t, Fits, verdictOf(t, fits, g).Verdict, g)
 	}
 
-	t.Run("corner labels swapped", func(t *testing.T) {
-		a := audited(t, auditTape(t, 7, 3, swapCorners), AuditOptions{Profiles: trueProfiles(), Seed: 3})
+	t.Run("corner labels swapped", func(t *testing.T) { // of two fighters who kick unlike: three bouts tell in 6 of 10 tapes, eight in all 10
+		a := audited(t, auditTape(t, 7, 8, swapCorners), AuditOptions{Profiles: trueProfiles(), Seed: 3})
 		require.Equal(t, DoesNot, verdictOf(t, a, AuditActs).Verdict)
 		require.Equal(t, "shrew low kicks above", verdictOf(t, a, AuditActs).Worst[0], "the kicker's go by the shrew's name")
 	})
