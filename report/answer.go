@@ -34,6 +34,9 @@ func (c *Comparison) answer(b *strings.Builder, plan study.PlanResult) {
 	fmt.Fprintf(b, "  simulation: %s (%.0f %% confidence interval of that mean; more bouts would shrink it)\n", points(win.Simulation.Low, win.Simulation.High), pct)
 	fmt.Fprintf(b, "  tape:       %s\n", spread(win.Tape, fmt.Sprintf("%.0f %% of what the tape leaves possible, assumptions at their centre; only more coded tape would shrink it", pct)))
 	fmt.Fprintf(b, "  all doubt:  %s\n", spread(win.AllDoubt, "the same with the assumptions drawn too; what they add, neither bouts nor tape would shrink"))
+	if win.Rough() {
+		b.WriteString("  All doubt cannot be less than tape's alone: spreads are rough with so few draws (--draws). The wider counts for what is resolved.\n")
+	}
 	c.better(b, win)
 	margin := c.find(plan.Name, "score_margin")
 	fmt.Fprintf(b, "Judges' margin per bout, finished rounds: %s points %s, %s with the plan (difference %s, simulation %s to %s).\n",

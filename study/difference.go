@@ -66,9 +66,12 @@ func resolution(d *Difference) Resolution {
 }
 
 // possible is the all-doubt interval. Where the draws could not be told apart that has no width, which is no knowledge: the spread may
-// then be as large as its upper limit.
+// then be as large as its upper limit. Nor can it be narrower than what tape alone leaves: where two rough spreads have it so, both count.
 func possible(d *Difference) (low, high float64) {
 	if d.AllDoubt.Resolved {
+		if d.Rough() {
+			return min(d.AllDoubt.Low, d.Tape.Low), max(d.AllDoubt.High, d.Tape.High)
+		}
 		return d.AllDoubt.Low, d.AllDoubt.High
 	}
 	half := distuv.UnitNormal.Quantile((1+d.AllDoubt.Level)/2) * d.AllDoubt.AtMost
