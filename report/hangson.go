@@ -206,6 +206,21 @@ const shownParts = 20
 
 func (h *HangsOn) shares(b *strings.Builder) {
 	h.answer(b, func(p *study.Hang) *infer.Ratio { return p.Share })
+	if h.Parts[0].Share.Told {
+		h.shareTable(b)
+	} else {
+		fmt.Fprintf(b, "So there is nothing to share out among its %d parts.", len(h.Parts))
+		if h.Counts == "win" {
+			b.WriteString(" The judges' margin (--value margin) is told by fewer bouts.")
+		}
+		b.WriteString("\n\n")
+	}
+	fmt.Fprintf(b, "Played: %d bouts, %d draws of %d a plan; one sample serves all %d parts. To move each in turn over as many draws would have taken %d.\n"+
+		"Shares are of what straight lines in %.0f figures explain (standardized regression, first-order indices); curves and interplay are not seen:\n"+
+		"--how indices sees them, at a higher price.\n", h.Played, h.Draws, h.Bouts, len(h.Parts), h.Played*(len(h.Parts)+1), h.Columns)
+}
+
+func (h *HangsOn) shareTable(b *strings.Builder) {
 	t := rightTable(2)
 	t.AppendRow(table.Row{"What it hangs on", "share of the variance", "", "shown by"})
 	for i := range h.Parts[:min(len(h.Parts), shownParts)] {
@@ -215,9 +230,6 @@ func (h *HangsOn) shares(b *strings.Builder) {
 	b.WriteString(trimmed(t) + "\n")
 	h.more(b)
 	fmt.Fprintf(b, "(In brackets: %.0f %% for the error of the simulation. o the share, = its interval, from 0 to 100 %%.)\n\n", 100*h.Level)
-	fmt.Fprintf(b, "Played: %d bouts, %d draws of %d a plan; one sample serves all %d parts. To move each in turn over as many draws would have taken %d.\n"+
-		"Shares are of what straight lines in %.0f figures explain (standardized regression, first-order indices); curves and interplay are not seen:\n"+
-		"--how indices sees them, at a higher price.\n", h.Played, h.Draws, h.Bouts, len(h.Parts), h.Played*(len(h.Parts)+1), h.Columns)
 }
 
 func (h *HangsOn) more(b *strings.Builder) {
