@@ -22,6 +22,9 @@ func (c *Comparison) frequencies(b *strings.Builder) {
 	b.WriteString(".\n\n")
 }
 
+// widerCounts says what two spreads mean that cannot both be right.
+const widerCounts = "All doubt cannot be less than tape's alone: spreads are rough with so few draws (--draws). The wider counts below."
+
 // answer tells what one plan changes, with the three kinds of doubt.
 func (c *Comparison) answer(b *strings.Builder, plan study.PlanResult) {
 	base, win := c.Plans[0], c.find(plan.Name, "win")
@@ -35,7 +38,7 @@ func (c *Comparison) answer(b *strings.Builder, plan study.PlanResult) {
 	fmt.Fprintf(b, "  tape:       %s\n", spread(win.Tape, fmt.Sprintf("%.0f %% of what the tape leaves possible, assumptions at their centre; only more coded tape would shrink it", pct)))
 	fmt.Fprintf(b, "  all doubt:  %s\n", spread(win.AllDoubt, "the same with the assumptions drawn too; what they add, neither bouts nor tape would shrink"))
 	if win.Rough() {
-		b.WriteString("  All doubt cannot be less than tape's alone: spreads are rough with so few draws (--draws). The wider counts for what is resolved.\n")
+		b.WriteString("  " + widerCounts + "\n")
 	}
 	c.better(b, win)
 	margin := c.find(plan.Name, "score_margin")

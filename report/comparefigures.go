@@ -92,7 +92,11 @@ func shareAhead(values []float64) (share float64) {
 
 // doubtLead names the doubts that are drawn.
 func (c *Comparison) doubtLead(plan string) (out []string) {
-	if d := c.find(plan, "win"); d.SignResolved != study.Same {
+	d := c.find(plan, "win")
+	if d.Rough() {
+		out = append(out, widerCounts)
+	}
+	if d.SignResolved != study.Same {
 		out = append(out, fmt.Sprintf("Given this model, the chance that the plan is better at all is %s (\u00b1 %.0f, one standard error of the simulation)%s.", percent(d.ProbabilityBetter), max(100*d.ProbabilityError, 1), ofTheMean(d)))
 	}
 	if full := c.inFull(plan, "win"); full != nil {

@@ -37,9 +37,11 @@ const (
 )
 
 func (q *Comparison) difference(all, tapeOnly []slot, p, m int) Difference {
-	groups := differences(all, p, m)
-	d := Difference{Plan: q.Plans[p].Name, Baseline: q.Plans[0].Name, Outcome: Measures[m].Name,
-		Doubts: doubts(groups, differences(tapeOnly, p, m), q.Level)}
+	groups, ofTape := differences(all, p, m), differences(tapeOnly, p, m)
+	d := Difference{Plan: q.Plans[p].Name, Baseline: q.Plans[0].Name, Outcome: Measures[m].Name, Doubts: doubts(groups, ofTape, q.Level)}
+	if d.Rough() { // the wider of the two spreads counts
+		groups = ofTape
+	}
 	better := infer.Better(groups, Measures[m].Lower)
 	d.ProbabilityBetter, d.ProbabilityError = better.Value, better.SE
 	pairing := infer.PoolPairs(pairs(all, p, m))
