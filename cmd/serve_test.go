@@ -121,10 +121,10 @@ func TestServeByMouse(t *testing.T) {
 	x.Do(chromedp.Click("#undo"))
 	until(x, `!location.search.includes('set=')`)
 	final(x)
-	require.True(t, look.Eval[bool](x, `!document.querySelector('[data-dial="own.bites.hip"]').classList.contains('moved')`))
+	until(x, `!document.querySelector('[data-dial="own.bites.hip"]').classList.contains('moved')`)
 	x.Do(chromedp.Click("#undo"))
 	until(x, `!location.search.includes('rule=')`)
-	require.True(t, look.Eval[bool](x, `document.querySelector('#undo').disabled`))
+	until(x, `document.querySelector('#undo').disabled`)
 	for range 2 {
 		x.Do(chromedp.Click("#redo"))
 		look.Eval[any](x, `new Promise(yes => setTimeout(yes, 100))`)
@@ -132,7 +132,7 @@ func TestServeByMouse(t *testing.T) {
 	until(x, `location.search.includes('set=own.bites.hip')`)
 	final(x)
 	require.Equal(t, moved, says(x, "#sentence"))
-	require.True(t, look.Eval[bool](x, `document.querySelector('#redo').disabled`))
+	until(x, `document.querySelector('#redo').disabled`)
 
 	x.Do(chromedp.Click("#pin"))
 	until(x, `document.querySelector('#sentence').textContent.includes('pinned baseline itself')`)
