@@ -131,7 +131,7 @@ func TestServeByMouse(t *testing.T) {
 	}
 	until(x, `location.search.includes('set=own.bites.hip')`)
 	final(x)
-	require.Equal(t, moved, says(x, "#sentence"))
+	until(x, fmt.Sprintf(`document.querySelector('#sentence').textContent === %q`, moved))
 	until(x, `document.querySelector('#redo').disabled`)
 
 	x.Do(chromedp.Click("#pin"))
