@@ -20,7 +20,6 @@ type CoarseEvidence struct {
 // coarseTape is everything that was coded by exchanges and counts.
 type coarseTape struct {
 	tallies map[string]*coarseCounts
-	bouts   []*tape.Bout
 	doubt   float64 // variance of the logarithm of a rate, from the coder's own error: that of strikes, and an assumption always
 	notes   []string
 }
@@ -35,13 +34,17 @@ func boutsOf(full []*tape.Coding, coarse []*tape.Coarse) (out []*tape.Bout) {
 	return out
 }
 
-// coarseTape leaves out what does not count as usual, and bouts of which every act was coded.
-func (o *Options) coarseTape(full []*tape.Coding, known map[string]fighter.Body) *coarseTape {
+// coarseSources leaves out what does not count as usual, and bouts of which every act was coded.
+func (o *Options) coarseSources(full []*tape.Coding, known map[string]fighter.Body) ([]*coarseSource, []string) {
 	taken, notes := asUsual(o.Coarse, func(c *tape.Coarse) *tape.Bout { return c.Bout }, o.All)
 	taken = slices.DeleteFunc(taken, func(c *tape.Coarse) bool {
 		return slices.ContainsFunc(full, func(f *tape.Coding) bool { return f.Bout == c.Bout })
 	})
-	sources := coarseSourcesOf(taken, known)
+	return coarseSourcesOf(taken, known), notes
+}
+
+func (o *Options) coarseTape(in *counted, w coarseWitness) *coarseTape {
+	sources, notes := in.coarse, slices.Clone(in.left)
 	for i, s := range sources {
 		if i == 0 || sources[i-1].bout != s.bout {
 			notes = append(notes, s.bout.ID+": coded by exchanges: leads move attack rates, giving ground moves steps back, clean hits move skills a little, nothing else moves")
@@ -51,7 +54,7 @@ func (o *Options) coarseTape(full []*tape.Coding, known map[string]fighter.Body)
 		}
 		notes = append(notes, s.coarse.Warnings...)
 	}
-	out := &coarseTape{tallies: coarseTally(sources), bouts: boutsOf(nil, taken), notes: notes}
+	out := &coarseTape{tallies: coarseTally(sources, w), notes: notes}
 	var people []string
 	for i, s := range sources {
 		if s.bout.Coder != engineCoder && (i == 0 || sources[i-1].bout != s.bout) {

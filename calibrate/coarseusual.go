@@ -101,7 +101,7 @@ func (w *coarseWatch) add(rules *tape.RuleSet, pair [2]int, events []tape.Event)
 		Ended: tape.Ended{Winner: tape.NoCorner}}
 	full := &source{bout: b, events: events, weight: 1}
 	full.lights = lights(full)
-	s := &coarseSource{&source{bout: b, weight: 1}, &tape.Coarse{Bout: b, Samples: tape.SamplesOf(b, events), Exchanges: tape.ExchangesOf(events)}}
+	s := &coarseSource{&source{bout: b, weight: 1, age: 1}, &tape.Coarse{Bout: b, Samples: tape.SamplesOf(b, events), Exchanges: tape.ExchangesOf(events)}}
 	for i := range events {
 		if e := &events[i]; e.Act.IsStrike() && e.Act != tape.GroundStrike && e.Result.IsClean() {
 			w.hits[tape.MoveOf(e.Act, e.Value)]++
@@ -111,9 +111,9 @@ func (w *coarseWatch) add(rules *tape.RuleSet, pair [2]int, events []tape.Event)
 		if w.seen[who] == nil {
 			w.seen[who] = newCoarseCounts()
 		}
-		w.seen[who].sampled(s, tape.Corner(c))
+		w.seen[who].sampled(s, tape.Corner(c), nil)
 		before := w.seen[who].gave
-		w.seen[who].exchanged(s, tape.Corner(c))
+		w.seen[who].exchanged(s, tape.Corner(c), nil)
 		w.gaveBy[who] = append(w.gaveBy[who], [2]float64{w.seen[who].gave[0] - before[0], w.seen[who].gave[1] - before[1]})
 		for i := range full.lights {
 			w.openings(s, who, viewOf(full, &full.lights[i], tape.Corner(c)))
@@ -136,7 +136,7 @@ func (w *coarseWatch) openings(s *coarseSource, who int, v *view) {
 		if int(z) >= onFeet {
 			continue
 		}
-		if at, ok := s.lookAt(x.Round, e.Onset(), v.corner); ok {
+		if i, at := s.lookAt(x.Round, e.Onset(), v.corner); i >= 0 {
 			w.seenAs[z][at]++
 		}
 		if p, _ := tape.Origin(v.src.events, row); p == tape.Initiate {
