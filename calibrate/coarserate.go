@@ -21,20 +21,19 @@ type component struct {
 // no initiated acts, and in which zone an opening is seen by the sample nearest to it. All of that is undone together (mixture), act
 // by act; jabs to head and body, and low kicks, share what is seen by what is believed of each. doubt is the variance of the logarithm
 // that the coder's own error adds. It gives how many figures moved.
-func (t *coarseCounts) setOpenings(p *fighter.Profile, doubt float64) (moved int) {
+func (t *coarseCounts) setOpenings(p *fighter.Profile, u *coarseUsual, doubt float64) (moved int) {
 	phi := t.dispersion()
 	for _, could := range slices.SortedFunc(maps.Keys(t.openings), byText) {
 		for a := range tape.NumActs {
 			if a.IsAttack() && a != tape.GroundStrike && could.lookedFor.Has(a) && could.lookedFor[tape.GroupStrikes] {
-				moved += t.openings[could].set(p, could, a, phi, doubt)
+				moved += t.openings[could].set(p, u, could, a, phi, doubt)
 			}
 		}
 	}
 	return moved
 }
 
-func (t *openings) set(p *fighter.Profile, could pattern, a tape.Act, phi, doubt float64) (moved int) {
-	u := theCoarseUsual()
+func (t *openings) set(p *fighter.Profile, u *coarseUsual, could pattern, a tape.Act, phi, doubt float64) (moved int) {
 	if t.share == nil {
 		t.share = map[fighter.Figure][numLooks]float64{}
 	}

@@ -3,6 +3,7 @@ package calibrate
 import (
 	"fmt"
 	"slices"
+	"sync"
 
 	"whatbout/fighter"
 	"whatbout/tape"
@@ -20,7 +21,8 @@ type CoarseEvidence struct {
 // coarseTape is everything that was coded by exchanges and counts.
 type coarseTape struct {
 	tallies map[string]*coarseCounts
-	doubt   float64 // variance of the logarithm of a rate, from the coder's own error: that of strikes, and an assumption always
+	usual   func() *coarseUsual // of the population; bouts are played for it at the first call
+	doubt   float64             // variance of the logarithm of a rate, from the coder's own error: that of strikes, and an assumption always
 	notes   []string
 }
 
@@ -55,6 +57,7 @@ func (o *Options) coarseTape(in *counted, w coarseWitness) *coarseTape {
 		notes = append(notes, s.coarse.Warnings...)
 	}
 	out := &coarseTape{tallies: coarseTally(sources, w), notes: notes}
+	out.usual = sync.OnceValue(func() *coarseUsual { return coarseUsualOf(o.population()) })
 	var people []string
 	for i, s := range sources {
 		if s.bout.Coder != engineCoder && (i == 0 || sources[i-1].bout != s.bout) {
@@ -106,13 +109,13 @@ func (c *coarseTape) set(p *fighter.Profile) (e CoarseEvidence) {
 		e.Rounds++
 		e.Minutes, e.Exchanges, e.Led = e.Minutes+r.seconds/60, e.Exchanges+r.exchanges, e.Led+r.led
 	}
-	e.Figures = t.setOpenings(p, c.doubt) + t.setGave(p)
+	e.Figures = t.setOpenings(p, c.usual(), c.doubt) + t.setGave(p, &c.usual().gave)
 	return e
 }
 
 // setSkills takes over the skills after clean hits.
 func (c *coarseTape) setSkills(profiles map[string]*fighter.Profile, fits []Fit) []Fit {
-	fits = coarseSkills(fits, c.tallies)
+	fits = coarseSkills(fits, c.tallies, c.usual)
 	if len(c.tallies) == 0 {
 		return fits
 	}
@@ -121,7 +124,7 @@ func (c *coarseTape) setSkills(profiles map[string]*fighter.Profile, fits []Fit)
 		for id, p := range profiles {
 			for _, figure := range []fighter.Figure{fighter.Attack(f), fighter.Defence(f)} {
 				if post, ok := fits[i].posterior(skillName(id, figure)); ok {
-					set(p, figure, post, theSkillSpread(f))
+					set(p, figure, post, c.usual().clean.prior[f])
 				}
 			}
 		}

@@ -56,22 +56,31 @@ const (
 	coarseSeed     = 0x636f61727365
 )
 
-var theCoarseUsual = sync.OnceValue(func() *coarseUsual { return watched().usual() })
+// theCoarseUsual is that of the embedded population, played once.
+var theCoarseUsual = sync.OnceValue(func() *coarseUsual { return watched(fighter.Shipped()).usual() })
+
+// coarseUsualOf plays the bouts of a population.
+func coarseUsualOf(population *fighter.PopulationFile) *coarseUsual {
+	if population.ID.SHA256 == fighter.Shipped().ID.SHA256 {
+		return theCoarseUsual()
+	}
+	return watched(population).usual()
+}
 
 // watched plays a round robin of fighters drawn from the population.
-func watched() *coarseWatch {
+func watched(population *fighter.PopulationFile) *coarseWatch {
 	rules, err := tape.RuleSetNamed("mma-3x5")
 	if err != nil {
 		panic("calibrate: " + err.Error())
 	}
-	var w coarseWatch
+	w := coarseWatch{population: population}
 	b := sim.NewBout()
 	b.Setup(rules, sim.AverageWorld())
 	for i := range coarseBouts {
 		pair := [2]int{i % coarseFighters, (i + 1 + i/coarseFighters) % coarseFighters}
 		for c, who := range pair {
 			if w.truths[who] == nil {
-				w.truths[who] = fighter.Population(strconv.Itoa(who), fighter.AverageBody()).Draw(coarseSeed, 0, false)
+				w.truths[who] = population.Profile(strconv.Itoa(who), fighter.AverageBody()).Draw(coarseSeed, 0, false)
 			}
 			if err := b.Sides[c].Load(fighter.AverageBody(), w.truths[who], nil, nil, rules); err != nil {
 				panic("calibrate: " + err.Error())
@@ -85,6 +94,8 @@ func watched() *coarseWatch {
 
 // coarseWatch counts over the bouts what was played beside what the coarse coding shows of it.
 type coarseWatch struct {
+	population *fighter.PopulationFile
+
 	truths    [coarseFighters]fighter.Draw
 	seen      [coarseFighters]*coarseCounts
 	initiated [coarseFighters][onFeet][tape.NumActs]float64 // openings, by the zone they were begun in

@@ -110,14 +110,15 @@ func (c *coarseTape) tells(id string, f fighter.Figure) (CoarseTells, string) {
 	if rated(t, f) {
 		return TellsRate, ""
 	}
-	back := slices.IndexFunc(theCoarseUsual().gave.targets, func(b backTarget) bool { return b.figure == f || slices.Contains(b.table, f) })
+	u := c.usual()
+	back := slices.IndexFunc(u.gave.targets, func(b backTarget) bool { return b.figure == f || slices.Contains(b.table, f) })
 	switch family, _, ok := familyOf(f); {
 	case back >= 0 && t.gave[0] > 0:
-		if b := theCoarseUsual().gave.targets[back]; b.figure != f {
+		if b := u.gave.targets[back]; b.figure != f {
 			return TellsTable, fighter.Define(b.figure).Name
 		}
 		return TellsBack, ""
-	case ok && theCoarseUsual().clean.slope[family] > 0:
+	case ok && u.clean.slope[family] > 0:
 		return TellsSkill, ""
 	}
 	return TellsNothing, ""

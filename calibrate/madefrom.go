@@ -29,9 +29,5 @@ func (o Options) popular() []string {
 	if id.SHA256 == fighter.Shipped().ID.SHA256 {
 		return nil
 	}
-	out := []string{fmt.Sprintf("what tape does not tell is taken from the population %s", id)}
-	if len(o.Coarse) > 0 {
-		out = append(out, "bouts coded by exchanges are read against the bouts of the program's own population, whichever is given")
-	}
-	return out
+	return []string{fmt.Sprintf("what tape does not tell is taken from the population %s", id)}
 }

@@ -14,6 +14,8 @@ import (
 
 const populationHelp = "population file that stands behind what tape does not tell (default: the program's own; see whatbout population)"
 
+const coderHelp = "what one coder alone does wrong: usual, exact, or percents such as missed=5,feints=20,extra=2,confused=5,wrong=5"
+
 // ageFlags say how old tape weighs.
 type ageFlags struct{ age calibrate.Ageing }
 
@@ -71,7 +73,7 @@ func (g *given) standOn(files []string) {
 	}
 }
 
-// stand gives a profile the population that it names, if that was given. If others were, that is a fault, and if none was, it is said.
+// stand gives a profile the population that it names, if that was given. If others were, that is a fault; if none was, the profile is put down as unstood.
 func (g *given) stand(p *fighter.Profile, file string) {
 	var others []string
 	for _, f := range g.populations {
@@ -87,7 +89,7 @@ func (g *given) stand(p *fighter.Profile, file string) {
 		g.faults = append(g.faults, fmt.Errorf("%s: the profile stands on the population %s, and --population gives %s; expected the very file that it was made with", file, p.Population,
 			strings.Join(others, " and ")))
 	default:
-		g.notes = append(g.notes, fmt.Sprintf("%s stands on the population %s; what more tape would tell is reckoned from the program's own, unless --population names that file.", p.ID, p.Population))
+		g.unstood = append(g.unstood, p)
 	}
 }
 
