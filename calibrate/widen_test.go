@@ -135,7 +135,8 @@ func shares(classes map[string]*fared, fighters int) []float64 {
 // Coders are planted who err as UsualCoder says, on 12 rounds a fighter. Taken at their word, their profiles hold the truth far less often
 // than they say; with the assumption on one coder, and with the estimates from two, they hold it nearly as often as those from a coder
 // who errs nowhere. The standard error of a mean share is that of the fighters' shares, paired; the gain must be 4.9 of them. What
-// is still short of the coder without error was measured as .04 with one and .02 with two; more than .065 is a fault.
+// is still short of the coder without error was measured as .014 with one and .002 with two (in three such rings .021 and .000); more than .04 is a
+// fault.
 func TestCoderErrorWidens(t *testing.T) {
 	const fighters = 12
 	r := newRing(t, 92, fighters, 4)
@@ -172,8 +173,32 @@ func TestCoderErrorWidens(t *testing.T) {
 		se := math.Sqrt(variance / fighters)
 		t.Logf("%s: %.3f, better than at their word by %.3f, standard error %.3f; without errors %.3f", name, all, mean, se, right)
 		require.Greater(t, mean, 4.9*se, name)
-		require.Greater(t, all, right-.065, name)
+		require.Greater(t, all, right-.04, name)
 	}
+}
+
+// Exact: of 100 thousand acts begun by themselves and as many that follow others, coders who keep .8 of all write down .8·(100 + 100·.2) = 96, of
+// which 16 are strays, and after a second thinning there are .64·(100 + 100·.36) = 87.04; of 100 s busy for 40 there seem to be 100·(1 - .4·.8) = 68 free,
+// and then 100·(1 - .4·.64) = 74.4. From 96 and 87.04 in 68 and 74.4 s it follows again that there were 100 in 60.
+func TestTwiceThinnedTellsOnceThinned(t *testing.T) {
+	z, m := fighter.Long, tape.MoveCross
+	var whole, part libraryCounts
+	whole.acts[z][m], whole.seconds[z][m] = 96e3, 68e3
+	part.acts[z][m], part.seconds[z][m] = thinnings*87.04e3, thinnings*74.4e3
+	var share, acts [tape.NumGroups]float64
+	for g := range share {
+		share[g], acts[g] = .8, 10
+	}
+	k := keptBy(&share, &acts)
+	require.InDelta(t, .8, k.before, 1e-12)
+	l := lostIn(&whole, &part, k, nil)
+	require.InDelta(t, 16./96, l.strays[z][m], 1e-4)
+	require.InDelta(t, math.Log(100./60*68/96), l.rates[z][m], 1e-4)
+	// Where more strays follow than anybody could have begun acts, a fifth of the count is left to belong there.
+	part.acts[z][m] = thinnings * 200e3
+	require.InDelta(t, mostStrays, lostIn(&whole, &part, k, nil).strays[z][m], 1e-12)
+	// Weighted by what is missed: .2 of 10 steps and .1 of 40 strikes, 2 and 4 acts, leave (2·.8 + 4·.9)/6.
+	require.InDelta(t, 5.2/6, keptBy(&[tape.NumGroups]float64{tape.GroupSteps: .8, tape.GroupStrikes: .9}, &[tape.NumGroups]float64{tape.GroupSteps: 10, tape.GroupStrikes: 40}).before, 1e-12)
 }
 
 // By hand: of 100 acts counted thinning leaves 90 in 100 of those that belong; it left 90/.7778 = 115.7, so 30 in 100 do not belong: strays. The
@@ -183,7 +208,8 @@ func TestCoderErrorWidens(t *testing.T) {
 func TestStraysStayInDoubt(t *testing.T) {
 	jab, z := tape.MoveJab, fighter.Long
 	of := func(kept, net, n float64, variance float64) float64 {
-		d := &fighterDoubt{kept: [2][tape.NumGroups]float64{{tape.GroupStrikes: kept}, {tape.GroupStrikes: 1}}}
+		d := &fighterDoubt{}
+		d.correct.strays[z][jab] = 1 - kept*net
 		d.groups[tape.GroupStrikes] = groupDoubt{log: -math.Log(.9), variance: variance}
 		d.correct.rates[z][jab] = math.Log(net)
 		return d.strayed(z, jab, n, n*net)
