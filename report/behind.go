@@ -167,6 +167,13 @@ func figureWords(name string) string {
 		return "how often a threat (" + plain(parts[1]) + ") is met with " + last
 	case "bite":
 		return "how readily a feint of the " + last + " is bitten on"
+	case "place":
+		return "how much more often than elsewhere at the same range there is: " + plain(parts[1]) + ", " + last
+	case "after":
+		if parts[1] == "own" {
+			return "how much likelier it is to go on after an own " + last + " than after a punch (odds)"
+		}
+		return "how much likelier it is to answer a " + last + " than a punch (odds)"
 	case "attack":
 		return "how often own attempts (" + last + ") come off"
 	case "defence":
