@@ -27,7 +27,7 @@ type Sighting struct {
 	Clock  int64     // µs since the bell
 	Act    *tape.Row // what the fighter did; nil where it was nothing, or where it stands in About
 	About  *tape.Row // what it was about: an own act continued, an act of the other's answered, defended, bitten on or met; nil if nothing
-	Hit    bool      // counts above the line: of bites the feint was bitten on, of skills the attempt came off; else always
+	Hit    bool      // counts above the line: of bites the feint was bitten on, of skills the attempt came off, of multiples by last act something was done; else always
 	Weight float64   // 1, less for a bout coded several times or, if asked for, an old one
 }
 
@@ -54,7 +54,7 @@ type Stretch struct {
 
 // Exposure is what a count stands against.
 type Exposure struct {
-	Amount float64 `json:"amount"` // seconds of a rate; else choices, feints or attempts, by weight
+	Amount float64 `json:"amount"` // seconds of a rate; else choices (of a multiple by last act those after it), feints or attempts, by weight
 	Rounds int     `json:"rounds"` // of a rate: in which the act could have been written down and there was time there
 	Hidden float64 `json:"hidden"` // of choices: those in bouts in which the act was not looked for
 	Barred float64 `json:"barred"` // of choices: those under rules that forbid it, and with the back on the fence where it is a step back
@@ -184,6 +184,9 @@ func (s *source) sighting(f fighter.Figure, row, about int) Sighting {
 		out.Act = &s.coding.Rows[row]
 		out.Round, out.Clock = out.Act.Round, out.Act.Clock
 	}
+	if isAfter(f) {
+		out.Hit = row >= 0
+	}
 	if fighter.Define(f).Law != fighter.Skill {
 		return out
 	}
@@ -197,7 +200,9 @@ func (s *source) sighting(f fighter.Figure, row, about int) Sighting {
 	return out
 }
 
-func isRateOrChoice(f fighter.Figure) bool { return fighter.Define(f).Law != fighter.Skill }
+func isRateOrChoice(f fighter.Figure) bool {
+	return fighter.Define(f).Law == fighter.Rate || fighter.Define(f).Law == fighter.Weight
+}
 
 // counts reports whether a sighting in a round counts: a rate's only where there was free time in the zone.
 func (t *counts) counts(f fighter.Figure, bout *tape.Bout, round uint8) bool {

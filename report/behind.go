@@ -248,6 +248,8 @@ func (b *Behind) tape() string {
 			what = "were bitten on"
 		case "defence":
 			what = "were kept from coming off"
+		case "after":
+			what = "were followed by something"
 		}
 		out = fmt.Sprintf("%s of %s %s, %.1f %%", weighed(b.Hits), weighed(b.Count), what, 100*b.Hits/b.Count)
 	}
