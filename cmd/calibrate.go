@@ -31,7 +31,7 @@ func calibrateCommand() *cobra.Command {
 			"Bouts coded by exchanges (level: exchanges) count for what they can tell. What coders do wrong widens the profiles: estimated where a bout\n" +
 			"has two codings, else assumed (--coder).\n" +
 			"Two things take some seconds a fighter, since the bouts are fought again with the profiles: --steps finds how long each fighter's\n" +
-			"steps are, from how they move between ranges; --check sets coded attempts and shares that came off beside simulated ones.",
+			"steps are, and how fast they close, from how they move between ranges and how soon; --check sets coded attempts and shares that came off beside simulated ones.",
 		Example: "  whatbout init mine\n  whatbout calibrate mine/tape/* --out mine/profiles",
 		Args:    func(c *cobra.Command, args []string) error { return wrap(cobra.MinimumNArgs(1)(c, args)) },
 		RunE: func(c *cobra.Command, args []string) error {
@@ -72,7 +72,7 @@ func calibrateCommand() *cobra.Command {
 	c.Flags().StringVar(&population, "population", "", populationHelp)
 	age.add(c)
 	c.Flags().StringVar(&coder, "coder", "usual", "what one coder alone does wrong: usual, exact, or percents such as missed=5,feints=20,extra=2,confused=5,wrong=5")
-	c.Flags().BoolVar(&o.Steps, "steps", false, "fit the lengths of steps by simulating the tape")
+	c.Flags().BoolVar(&o.Steps, "steps", false, "fit length and time of steps, and so closing speed, by simulating the tape")
 	c.Flags().BoolVar(&o.Check, "check", false, "simulate the tape from the profiles, and show what differs")
 	c.Flags().IntVar(&o.Workers, "workers", 0, "simulate on so many cores (0: all); the result is the same")
 	return c
