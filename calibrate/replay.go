@@ -44,27 +44,31 @@ func replays(sources []*source, profiles map[string]*fighter.Profile, population
 	return out
 }
 
-// replay does what has to be simulated: step lengths first, then the check.
+// replay does what has to be simulated: step lengths first, then the check, then what closes it.
 func (r *Result) replay(sources []*source, o Options) (err error) {
-	if !o.Steps && !o.Check {
+	if !o.Steps && !o.Check && o.Close == CloseNone {
 		return nil
 	}
-	all := replays(sources, r.Profiles, o.population())
+	ctx, all := context.Background(), replays(sources, r.Profiles, o.population())
 	if o.Steps {
-		if r.Steps, err = fitSteps(context.Background(), r.Profiles, all, o); err != nil {
+		if r.Steps, err = fitSteps(ctx, r.Profiles, all, o); err != nil {
 			return err
 		}
 	}
 	if o.Check {
-		joint, err := r.Joint()
-		if err != nil {
-			return err
-		}
 		r.Places = placesOf(sources, .95, nil)
-		r.Residuals, err = residuals(context.Background(), all, joint, o.Workers)
+	}
+	if !o.Check && o.Close == CloseNone {
+		return nil
+	}
+	joint, err := r.Joint()
+	if err != nil {
 		return err
 	}
-	return nil
+	if r.Residuals, err = residuals(ctx, all, joint, o.Workers); err != nil || o.Close == CloseNone {
+		return err
+	}
+	return r.close(ctx, all, o)
 }
 
 // play fights the bout with those figures, nobody stopped, and gives a reader for each coded round, of acts whose clocks are off by chance with that

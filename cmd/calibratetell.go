@@ -61,7 +61,7 @@ func assumed(f *calibrate.StepFit, figure int) string {
 
 // tellPlaces names the rates that change with more than the range.
 func tellPlaces(w io.Writer, r *calibrate.Result) error {
-	if r.Residuals == nil {
+	if r.Places == nil {
 		return nil
 	}
 	var b strings.Builder
@@ -84,7 +84,7 @@ const farResidual = 3
 
 // tellResiduals sets coded beside simulated figures.
 func tellResiduals(w io.Writer, r *calibrate.Result) error {
-	if r.Residuals == nil {
+	if r.Residuals == nil || r.Closed != nil {
 		return nil
 	}
 	var b strings.Builder
