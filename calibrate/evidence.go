@@ -150,7 +150,7 @@ func (t *counts) stretches(f fighter.Figure) (out []Stretch) {
 
 // NotShown says why no row of tape stands behind a figure of a profile; "" if rows may.
 func NotShown(p *fighter.Profile, f fighter.Figure) string {
-	if name := fighter.Define(f).Name; f == stepFigure && p.Sources[f] == fighter.FromTape {
+	if name := fighter.Define(f).Name; slices.Contains(strideOf[:], f) && p.Sources[f] == fighter.FromTape {
 		return name + " was fitted by fighting the tape again (calibrate --steps): no single row stands behind it"
 	}
 	if err := shown(f); err != nil {

@@ -178,6 +178,9 @@ func hold(out *report.Behind, p *fighter.Profile, bouts []*tape.Bout, coarse []*
 		list("the profile was not made from these, or they did not count", extra)
 		list("the profile was also made from these, which were not given", missing)
 	}
+	if closed := &p.MadeFrom.Closed; len(closed.Rates)+len(closed.Shares) > 0 {
+		warn("These rows are what was counted; the profile was shifted afterwards, so that simulated bouts come nearer to its tape (calibrate --close): see made_from in it.")
+	}
 	for _, c := range coarse {
 		if slices.Contains(bouts, c.Bout) {
 			warn("%s is coded by exchanges: what that moves has no row here.", c.Bout.ID)

@@ -18,11 +18,13 @@ type MadeFrom struct {
 	All      bool              // bouts that are not as usual, and sparring, counted too
 	HalfLife float64           // days after which a bout counts half; 0: age did not matter
 	AsOf     string            // the day from which the ages were counted, 2006-01-02; "" where they did not matter
+	Closed   Closed            // what was shifted afterwards
 }
 
 // write gives the block of a profile's file; "" for the zero value.
 func (m *MadeFrom) write() string {
-	if len(m.Bouts) == 0 && !m.All && m.HalfLife == 0 {
+	closed := m.Closed.write()
+	if len(m.Bouts) == 0 && !m.All && m.HalfLife == 0 && closed == "" {
 		return ""
 	}
 	var b strings.Builder
@@ -33,6 +35,7 @@ func (m *MadeFrom) write() string {
 	if m.All {
 		b.WriteString("  all: true # bouts that are not as usual, and sparring, too\n")
 	}
+	b.WriteString(closed)
 	if len(m.Bouts) > 0 {
 		b.WriteString("  bouts:\n")
 	}
@@ -47,8 +50,9 @@ func readMadeFrom(root input.Map) (out MadeFrom) {
 		return out
 	}
 	m := root.Map("made_from")
-	m.Known("half_life", "as_of", "all", "bouts")
+	m.Known("half_life", "as_of", "all", "closed", "bouts")
 	out.All = m.BoolOr("all", false)
+	out.Closed = readClosed(m)
 	if m.Has("half_life") || m.Has("as_of") {
 		out.HalfLife, out.AsOf = m.Float("half_life", 1e-3, 1e9), m.Date("as_of").Format("2006-01-02")
 	}
