@@ -32,7 +32,10 @@ type Options struct {
 
 	Steps   bool // fit step lengths by simulated moments; some seconds a fighter
 	Check   bool // replay the tape with the finished profiles, for Residuals
-	Workers int  // for both; 0: one a core; never changes the result
+	Workers int  // for these and Close; 0: one a core; never changes the result
+
+	Close      Closing // shift what the replayed tape leaves open of rates or shares; the zero value shifts nothing
+	CloseWhole bool    // by all that is open; else by what is more than its own error
 
 	// Population is what is believed before any tape; nil: the embedded one.
 	Population *fighter.PopulationFile
@@ -54,7 +57,8 @@ type Result struct {
 	Notes    []string                    // what was left out, not looked for or mapped, a line each, bout by bout
 
 	Steps     []StepFit  // by fighter, everybody whose body is known; nil unless asked for
-	Residuals []Residual // by fighter, then of everybody; nil unless asked for
+	Residuals []Residual // by fighter, then of everybody; before closing; nil unless asked for
+	Closed    []Closure  // the same with what was left after closing; nil unless asked for
 	// Places are rates that hang on the fence, the centre or the stances beside the range, by fighter, which profiles do not hold; with
 	// Residuals.
 	Places []PlaceRate
@@ -79,68 +83,39 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 	if o.Workers < 0 {
 		return nil, fmt.Errorf("%d workers; expected 0 (one a core) or more", o.Workers)
 	}
-	known, taken, sources, said, err := o.sources(codings)
+	in, err := o.sources(codings)
 	if err != nil {
 		return nil, err
 	}
 	r := &Result{Profiles: map[string]*fighter.Profile{}, Evidence: map[string]*Evidence{}}
-	coarse := o.coarseTape(taken, known)
-	doubts := doubtsOf(taken, o.Coder)
-	less, assumedLess := thinned(sources, doubts, true), thinned(sources, doubts, false)
-	r.Notes = slices.Concat(o.popular(), said, coarse.notes, doubtNotes(doubts, o.Coder))
-	tallies := tally(sources, nil)
-	coarse.join(tallies)
-	wanted, err := o.wanted(known, tallies)
+	g := o.gather(in, nil)
+	r.Notes = slices.Concat(o.popular(), in.notes, g.coarse.notes, doubtNotes(g.doubts, o.Coder))
+	wanted, err := o.wanted(in.known, g.tallies)
 	if err != nil {
 		return nil, err
 	}
-	r.Notes = append(r.Notes, onlyWins(sources, wanted)...)
-	r.Notes = append(noTape(wanted, tallies, coarse), r.Notes...)
-	u := usualOf(o.population())
-	for id, t := range tallies {
+	r.Notes = append(r.Notes, onlyWins(in.full, wanted)...)
+	r.Notes = append(noTape(wanted, g.tallies, g.coarse), r.Notes...)
+	for id, t := range g.tallies {
 		r.Evidence[id] = t.evidence()
 	}
 	made := wanted
-	if o.Steps || o.Check { // opponents, too, are to fight as the tape has them
-		made = everybody(known, tallies)
+	if o.Steps || o.Check || o.Close != CloseNone { // opponents, too, are to fight as the tape has them
+		made = everybody(in.known, g.tallies)
 	}
 	for _, id := range made {
-		p := o.population().Profile(id, known[id])
-		p.Invented, p.JointFile, p.MadeFrom = tallies[id].invented, JointFile, o.madeFrom(id, sources, coarse)
-		setRates(p, tallies[id])
-		setTables(p, tallies[id])
-		setBites(p, tallies[id], u)
-		doubtOf(id, sources, doubts).widen(p, o.population(), u, less, assumedLess)
-		r.Evidence[id].Coarse = coarse.set(p)
+		p := g.byActs(id)
+		p.Invented, p.JointFile, p.MadeFrom = g.tallies[id].invented, JointFile, o.madeFrom(id, in)
+		r.Evidence[id].Coarse = g.coarse.set(p)
 		r.Profiles[id] = p
 	}
-	r.Skills = setSkills(r.Profiles, doubted(sources, doubts, u), o.population(), u)
-	r.Skills = coarse.setSkills(r.Profiles, r.Skills)
-	if err := r.replay(sources, o); err != nil {
+	r.Skills = setSkills(r.Profiles, doubted(in.full, g.doubts, g.usual), o.population(), g.usual)
+	r.Skills = g.coarse.setSkills(r.Profiles, r.Skills)
+	if err := r.replay(in.full, o); err != nil {
 		return nil, err
 	}
 	maps.DeleteFunc(r.Profiles, func(id string, _ *fighter.Profile) bool { return !slices.Contains(wanted, id) })
 	return r, nil
-}
-
-// sources gives everybody's body and the codings that count, each weighed by its age and by how many the bout has, with what there is to say
-// about them.
-func (o Options) sources(codings []*tape.Coding) (known map[string]fighter.Body, taken []*tape.Coding, out []*source, said []string, err error) {
-	known, err = bodies(boutsOf(codings, o.Coarse), func(b *tape.Bout) string { return b.ID })
-	if err != nil {
-		return nil, nil, nil, nil, err
-	}
-	taken, said = usualOnly(codings, o.All)
-	out = sourcesOf(taken, known)
-	if err := o.Age.weigh(out); err != nil {
-		return nil, nil, nil, nil, err
-	}
-	said = slices.Concat(said, o.Age.notes(out), notes(out))
-	said = append(said, unseenByRange(out)...)
-	for _, c := range taken {
-		said = append(said, c.Warnings...)
-	}
-	return known, taken, out, said, nil
 }
 
 // Profiles gives the profiles of those fighters from the bouts "as usual"; without ids, of everybody whose body is known.

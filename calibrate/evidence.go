@@ -38,10 +38,11 @@ type FigureRows struct {
 	Sightings []Sighting // in the order of bouts, codings and clocks
 	Others    []Sighting // of a choice: those times at which something else of its table was chosen; in the same order
 	Stretches []Stretch  // of a rate: the free time that it stands against, by bout and round
-	Count     float64    // weights added up: what the profile says was seen, but of skills, which it states as information
+	Count     float64    // weights added up: with Coarse.Count what the profile says was seen, but of skills, which it states as information
 	Hits      float64    // of these, weights of those that are hits
 	Exposure  Exposure
-	Notes     []string // what was left out of the tape, or what it leaves open
+	Coarse    *CoarseRows // what tape coded by exchanges says
+	Notes     []string    // what was left out of the tape, or what it leaves open
 }
 
 // Stretch is a round's part of a rate's exposure.
@@ -61,16 +62,17 @@ type Exposure struct {
 }
 
 // Behind lists the rows behind a figure, told by the very code that counts them for [Calibrate] under the same options (For is not looked at).
+// What part of an exchange counts for a rate hangs on what else is believed, and so on all options and all tape that the profile was made from.
 // Figures that tape cannot show, and fighters who are not on it, are errors.
 func Behind(codings []*tape.Coding, o Options, id string, f fighter.Figure) (*FigureRows, error) {
 	if err := shown(f); err != nil {
 		return nil, err
 	}
-	_, _, sources, notes, err := o.sources(codings)
+	in, err := o.sources(codings)
 	if err != nil {
 		return nil, err
 	}
-	out := &FigureRows{Fighter: id, Figure: f, Notes: notes}
+	out := &FigureRows{Fighter: id, Figure: f, Notes: slices.Concat(in.notes, in.left)}
 	table := TableWith(f)
 	w := func(s *source, corner tape.Corner, figure fighter.Figure, row, about int) {
 		switch {
@@ -83,11 +85,15 @@ func Behind(codings []*tape.Coding, o Options, id string, f fighter.Figure) (*Fi
 			out.Others = append(out.Others, other)
 		}
 	}
-	all := tally(sources, w)
-	attempts(sources, w)
+	all := tally(in.full, w)
+	attempts(in.full, w)
+	out.Coarse = o.coarseBehind(in, id, f)
 	t := all[id]
 	if t == nil {
-		return nil, fmt.Errorf("no tape of %q in these folders that counts", id)
+		if len(out.Coarse.Bouts) == 0 {
+			return nil, fmt.Errorf("no tape of %q in these folders that counts", id)
+		}
+		t = newCounts(nil)
 	}
 	out.Exposure, out.Stretches = t.exposure(f), t.stretches(f)
 	out.Sightings = slices.DeleteFunc(out.Sightings, func(s Sighting) bool { return !t.counts(f, s.Bout, s.Round) })
@@ -150,7 +156,7 @@ func (t *counts) stretches(f fighter.Figure) (out []Stretch) {
 
 // NotShown says why no row of tape stands behind a figure of a profile; "" if rows may.
 func NotShown(p *fighter.Profile, f fighter.Figure) string {
-	if name := fighter.Define(f).Name; f == stepFigure && p.Sources[f] == fighter.FromTape {
+	if name := fighter.Define(f).Name; slices.Contains(strideOf[:], f) && p.Sources[f] == fighter.FromTape {
 		return name + " was fitted by fighting the tape again (calibrate --steps): no single row stands behind it"
 	}
 	if err := shown(f); err != nil {
