@@ -145,12 +145,21 @@ func (v *view) rateOf(e *tape.Event) (fighter.Figure, bool) {
 	return fighter.Initiate(z, move), true
 }
 
+// takesAtMost is about how long what is chosen takes to come, µs.
+const takesAtMost = 550_000
+
+// fitToChoose reports whether what was chosen at that time is what is chosen otherwise, and is on the tape: nobody had been hurt, nor is before
+// it could come, and no leg was caught.
+func (v *view) fitToChoose(at int64) bool {
+	return !v.isHurt(at) && !v.isHurt(at+takesAtMost) && !v.grabbed(at)
+}
+
 // choices books what followed own acts and the other's attacks, nothing too, at every point at which something could follow.
 func (t *counts) choices(v *view, followed map[int]int) {
 	for i := v.first; i < v.last; i++ {
 		e := &v.src.events[i]
 		z := v.zoneOfChoice(e)
-		if !v.src.isAct(i) || z > fighter.Pocket || v.isHurt(v.choiceAt(e)) || v.grabbed(v.choiceAt(e)) {
+		if !v.src.isAct(i) || z > fighter.Pocket || !v.fitToChoose(v.choiceAt(e)) {
 			continue
 		}
 		next, acted := followed[i]

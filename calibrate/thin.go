@@ -91,6 +91,7 @@ func (l *light) at(share float64) int64 {
 type lost struct {
 	rates  [fighter.NumZones][tape.NumMoves]float64
 	tables [2][tape.NumGroups]float64 // answer, continue
+	afters afterShifts
 }
 
 // lostIn compares a profile that tape has moved with those from thinned tape, over all zones. What tape added to the population's
@@ -117,6 +118,7 @@ func lostIn(p, prior *fighter.Profile, less []map[string]*counts) (out lost) {
 			}
 		}
 		addTables(&part, q, prior, 1)
+		out.afters.add(p, q)
 	}
 	out.rates = ratios(&would, &has)
 	for g := range tape.NumGroups {

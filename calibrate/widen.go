@@ -132,6 +132,7 @@ func (d *fighterDoubt) widen(p *fighter.Profile, population *fighter.PopulationF
 		}
 	}
 	d.widenBites(p, prior, u)
+	d.widenAfters(p)
 }
 
 // group is none of a change of stance, which belongs to no group of acts.
@@ -262,10 +263,18 @@ func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k int, figure func(
 	for i, move := range moves {
 		w := after[i].Mean() * (1 + scale)
 		is := p.Figures[figure(move)]
-		misread := 1/is.A - 1/is.Mean(fighter.Weight) // variance of the logarithm beyond that of a weight, which stays
-		shape := 1 / (1/math.Min(after[i].Shape, w) + misread + unseen[i])
+		shape := 1 / (beyond(move, is, math.Min(after[i].Shape, w)) + unseen[i])
 		p.Figures[figure(move)] = fighter.Posterior{A: shape, B: w / shape}
 	}
+}
+
+// beyond gives the variance of a weight's logarithm, from the shape it would have as a plain one: what there was more of it stays, since choices may be
+// misread; of doing nothing in proportion, since that hangs on what other acts tell of it, too.
+func beyond(m tape.Move, is fighter.Posterior, shape float64) float64 {
+	if m == tape.NoMove {
+		return is.Mean(fighter.Weight) / is.A / shape
+	}
+	return 1/shape + 1/is.A - 1/is.Mean(fighter.Weight)
 }
 
 // informs is the part of the information on log-odds that is left when a yes or no is the wrong way round with chance c: (1-2c)²·p(1-p) over
