@@ -308,7 +308,7 @@ func (p places) sum(x *[fighter.NumPlaces]float64) (eta float64) {
 	return eta
 }
 
-// leanOf adds up a range's seconds at their expected multiples; the variance of the logarithm is that of the mean multiple, to first order.
+// leanOf adds up a range's seconds at the multiples' medians, which is where both are at their mode together; the variance of the logarithm is that of the mean multiple, to first order.
 func leanOf(strata map[strataKey]*stratum, z fighter.Zone, mean [fighter.NumPlaces]float64, cov *mat.SymDense) lean {
 	seconds, effective := 0.0, 0.0
 	var slope [fighter.NumPlaces]float64
@@ -321,15 +321,7 @@ func leanOf(strata map[strataKey]*stratum, z fighter.Zone, mean [fighter.NumPlac
 			if s == 0 {
 				continue
 			}
-			variance := 0.0
-			for k := range mean {
-				for j := range mean {
-					if hold.has(fighter.Place(k)) && hold.has(fighter.Place(j)) {
-						variance += cov.At(k, j)
-					}
-				}
-			}
-			w := s * math.Exp(hold.sum(&mean)+variance/2)
+			w := s * math.Exp(hold.sum(&mean))
 			seconds, effective = seconds+s, effective+w
 			for k := range slope {
 				if hold.has(fighter.Place(k)) {
