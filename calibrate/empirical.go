@@ -76,8 +76,8 @@ func EstimatePopulation(codings []*tape.Coding, o Options) (*Library, error) {
 	e := &estimator{library: l, population: p, tallies: tally(in.full, nil)}
 	e.ids = slices.Sorted(maps.Keys(e.tallies))
 	e.count(in.full)
+	e.multiples()
 	e.rates()
-	e.afters()
 	e.tables()
 	e.defences()
 	if len(in.full) > 0 {
@@ -99,6 +99,7 @@ type estimator struct {
 	population *fighter.PopulationFile
 	tallies    map[string]*counts
 	ids        []string
+	leans      []leans // of each
 }
 
 // count adds up what the library is.

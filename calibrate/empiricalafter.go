@@ -8,20 +8,24 @@ import (
 	"whatbout/internal/infer"
 )
 
-// afters re-estimates the multiples by last act: median and spread of each between fighters. Of a fighter it takes what tape alone says, the
+// multiples re-estimates the multiples by place and by last act: median and spread of each between fighters. Of a fighter it takes what tape alone says, the
 // posterior less the prior that went into it, as a normal number.
-func (e *estimator) afters() {
+func (e *estimator) multiples() {
 	own := make([]*fighter.Profile, len(e.ids))
 	for i, id := range e.ids {
 		own[i] = e.population.Profile(id, fighter.Body{})
+		e.leans = append(e.leans, setPlaces(own[i], e.tallies[id]))
 		setTables(own[i], e.tallies[id])
 	}
+	for i := range fighter.Figure(fighter.NumPlaces) * fighter.Figure(fighter.NumSorts) {
+		e.multiple(fighter.Placed(0, 0)+i, own, leastEvents, "acts there")
+	}
 	for i := range numMultiples {
-		e.after(fighter.Follows(fighter.AfterStep)+fighter.Figure(i), own)
+		e.multiple(fighter.Follows(fighter.AfterStep)+fighter.Figure(i), own, leastChoices, "choices")
 	}
 }
 
-func (e *estimator) after(f fighter.Figure, own []*fighter.Profile) {
+func (e *estimator) multiple(f fighter.Figure, own []*fighter.Profile, least float64, of string) {
 	before := e.population.Figures[f]
 	x := Estimate{Name: fighter.Define(f).Name, Unit: fighter.Define(f).Unit, Spread: "sd", Before: before.A, After: before.A, Was: before.B, Is: before.B, figure: f}
 	var shifts, precisions []float64
@@ -35,7 +39,7 @@ func (e *estimator) after(f fighter.Figure, own []*fighter.Profile) {
 			shifts, precisions = append(shifts, math.Log(post.A/before.A)/(post.B*post.B)/told), append(precisions, told)
 		}
 	}
-	if x.Why = tooFew(x.Fighters, x.Events, leastChoices, "choices"); x.Why == "" {
+	if x.Why = tooFew(x.Fighters, x.Events, least, of); x.Why == "" {
 		shift, se, spread := meanShift(shifts, precisions, before.B*before.B)
 		x.After = before.A * math.Exp(shift)
 		x.SE, x.Is, x.AtLimit = x.After*se, math.Sqrt(spread.Variance), spread.AtLimit
