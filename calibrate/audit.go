@@ -22,7 +22,11 @@ type AuditOptions struct {
 	Profiles map[string]*fighter.Profile // by id; nil: they are made from the tape
 	Joint    *fighter.Joint              // of Profiles; may be nil
 
-	Population *fighter.PopulationFile // of profiles that are made from the tape; nil: the embedded one
+	// How profiles are made from the tape, as in [Options]. Without a day to weigh from it is that of the newest bout, held back or not, so that a
+	// bout weighs the same whatever is held back.
+	Population *fighter.PopulationFile
+	Age        Ageing
+	Coder      CoderDoubt
 
 	Progress func(stage string, done, of int) // told what is done of "profiles" and then of "bouts", from one goroutine at a time; may be nil
 }
@@ -42,7 +46,10 @@ func (o *AuditOptions) Check() error {
 	if o.Hold.Any() && len(o.Profiles) > 0 {
 		faults = append(faults, errors.New("holding rounds back makes the profiles from the other rounds; give no profile with --hold-back"))
 	}
-	return errors.Join(faults...)
+	if len(o.Profiles) > 0 && (o.Age != Ageing{} || o.Coder != CoderDoubt{}) {
+		faults = append(faults, errors.New("the weight of old tape and a coder's errors go with profiles that are made from the tape; those that are given stand as they are"))
+	}
+	return errors.Join(append(faults, o.Age.Check())...)
 }
 
 // Audit says whether the model reproduces coded rounds.
@@ -80,7 +87,7 @@ func RunAudit(ctx context.Context, codings []*tape.Coding, o AuditOptions) (*Aud
 
 func audit(ctx context.Context, codings []*tape.Coding, o AuditOptions) (*Audit, error) {
 	a := &Audit{Draws: o.Draws, HeldBack: o.Hold.String(), Times: []AuditTimes{}, Against: []AuditRival{}}
-	l, err := a.gather(codings, o)
+	l, err := a.gather(codings, &o)
 	if err != nil {
 		return nil, err
 	}

@@ -1,10 +1,12 @@
 package calibrate
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/require"
 
+	"whatbout/fighter"
 	"whatbout/tape"
 )
 
@@ -92,4 +94,38 @@ func TestTrainingLeavesOut(t *testing.T) {
 	require.EqualValues(t, 100e6, left[0].Bout.End)
 	require.Len(t, hold(roundKey{"bout 0", 1}, roundKey{"bout 0", 2}, roundKey{"bout 0", 3}), 1)
 	require.Len(t, hold(roundKey{"bout 1", 2}), 1, "bout 1 has rows in rounds 1 and 3, but nothing coded")
+}
+
+// Where a bout is held back the others weigh what they weigh beside it: one and two half-lives before the newest bout, which is the one held
+// back, a half and a quarter; and a coder's errors are those that were given.
+func TestFoldsWeighOldTape(t *testing.T) {
+	tapes := dated(t, "2026-01-01", "2025-01-01", "2024-01-02") // 365 and 730 days, since 2024 is a leap year
+	o := AuditOptions{Draws: 499, Hold: Holding{Bout: tapes[0].Bout.ID}, Age: Ageing{HalfLife: 365}, Coder: UsualCoder()}
+	a := &Audit{}
+	l, err := a.gather(tapes, &o)
+	require.NoError(t, err)
+	require.Equal(t, "2026-01-01", o.Age.AsOf)
+	require.Contains(t, strings.Join(a.Notes, "\n"), "half for every 365 days before 2026-01-01")
+	folds, err := o.Hold.folds(l.rounds)
+	require.NoError(t, err)
+	sets, err := l.profiles(t.Context(), []*fold{&folds[0]}, o)
+	require.NoError(t, err)
+	got := sets[&folds[0]].profiles["vole"]
+	jab := fighter.Initiate(fighter.Long, tape.MoveJab)
+	want := 0.0
+	for i, weight := range map[int]float64{1: .5, 2: .25} {
+		alone, err := Calibrate(tapes[i:i+1], Options{})
+		require.NoError(t, err)
+		want += weight * alone.Profiles["vole"].Seen[jab]
+	}
+	require.InEpsilon(t, want, got.Seen[jab], 1e-9)
+	same, err := Calibrate(tapes[1:], Options{Age: Ageing{365, "2026-01-01"}, Coder: UsualCoder()})
+	require.NoError(t, err)
+	require.Equal(t, same.Profiles["vole"], got)
+
+	tapes[2].Bout.Date = ""
+	_, err = (&Audit{}).gather(tapes, &o)
+	require.ErrorContains(t, err, "has no date")
+	given := AuditOptions{Draws: 499, Age: o.Age, Profiles: sets[&folds[0]].profiles}
+	require.ErrorContains(t, given.Check(), "those that are given stand as they are")
 }

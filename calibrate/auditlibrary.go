@@ -19,8 +19,8 @@ type library struct {
 	given   *profileSet    // nil: profiles are made from the tape
 }
 
-// gather takes one coding a bout and says what was left out.
-func (a *Audit) gather(codings []*tape.Coding, o AuditOptions) (*library, error) {
+// gather takes one coding a bout and says what was left out; it settles the day from which old tape is weighed.
+func (a *Audit) gather(codings []*tape.Coding, o *AuditOptions) (*library, error) {
 	known, err := bodies(boutsOf(codings, nil), func(b *tape.Bout) string { return b.ID })
 	if err != nil {
 		return nil, err
@@ -31,6 +31,9 @@ func (a *Audit) gather(codings []*tape.Coding, o AuditOptions) (*library, error)
 	taken, leftOut := usualOnly(codings, o.All)
 	a.Notes = append([]string{}, leftOut...)
 	l := &library{codings: codings, sources: a.oneEach(taken, known)}
+	if err := a.aged(l.sources, o); err != nil {
+		return nil, err
+	}
 	for _, s := range l.sources {
 		cells := codedCells(s)
 		if len(cells) == 0 {
@@ -50,6 +53,23 @@ func (a *Audit) gather(codings []*tape.Coding, o AuditOptions) (*library, error)
 		l.given = &profileSet{profiles: o.Profiles, joint: o.Joint}
 	}
 	return l, nil
+}
+
+// aged sets the day from which profiles weigh old tape.
+func (a *Audit) aged(sources []*source, o *AuditOptions) error {
+	weighed := make([]*source, len(sources)) // the tape that is audited weighs nothing itself
+	for i, s := range sources {
+		is := *s
+		weighed[i] = &is
+	}
+	if err := o.Age.weigh(weighed); err != nil {
+		return err
+	}
+	o.Age.AsOf = o.Age.from(weighed)
+	for _, note := range o.Age.notes(weighed) {
+		a.Notes = append(a.Notes, "in the profiles "+note)
+	}
+	return nil
 }
 
 // oneEach takes the first coding of each bout by name, and puts bouts in the order of their dates, those without one first, and of
@@ -88,7 +108,7 @@ type profileSet struct {
 }
 
 func profilesFrom(codings []*tape.Coding, o AuditOptions) (*profileSet, error) {
-	r, err := Calibrate(codings, Options{All: o.All, Population: o.Population})
+	r, err := Calibrate(codings, Options{All: o.All, Population: o.Population, Age: o.Age, Coder: o.Coder})
 	if err != nil {
 		return nil, err
 	}

@@ -83,68 +83,39 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 	if o.Workers < 0 {
 		return nil, fmt.Errorf("%d workers; expected 0 (one a core) or more", o.Workers)
 	}
-	known, taken, sources, said, err := o.sources(codings)
+	in, err := o.sources(codings)
 	if err != nil {
 		return nil, err
 	}
 	r := &Result{Profiles: map[string]*fighter.Profile{}, Evidence: map[string]*Evidence{}}
-	coarse := o.coarseTape(taken, known)
-	doubts := doubtsOf(taken, o.Coder)
-	less, assumedLess := thinned(sources, doubts, true), thinned(sources, doubts, false)
-	r.Notes = slices.Concat(o.popular(), said, coarse.notes, doubtNotes(doubts, o.Coder))
-	tallies := tally(sources, nil)
-	coarse.join(tallies)
-	wanted, err := o.wanted(known, tallies)
+	g := o.gather(in, nil)
+	r.Notes = slices.Concat(o.popular(), in.notes, g.coarse.notes, doubtNotes(g.doubts, o.Coder))
+	wanted, err := o.wanted(in.known, g.tallies)
 	if err != nil {
 		return nil, err
 	}
-	r.Notes = append(r.Notes, onlyWins(sources, wanted)...)
-	r.Notes = append(noTape(wanted, tallies, coarse), r.Notes...)
-	u := usualOf(o.population())
-	for id, t := range tallies {
+	r.Notes = append(r.Notes, onlyWins(in.full, wanted)...)
+	r.Notes = append(noTape(wanted, g.tallies, g.coarse), r.Notes...)
+	for id, t := range g.tallies {
 		r.Evidence[id] = t.evidence()
 	}
 	made := wanted
 	if o.Steps || o.Check || o.Close != CloseNone { // opponents, too, are to fight as the tape has them
-		made = everybody(known, tallies)
+		made = everybody(in.known, g.tallies)
 	}
 	for _, id := range made {
-		p := o.population().Profile(id, known[id])
-		p.Invented, p.JointFile, p.MadeFrom = tallies[id].invented, JointFile, o.madeFrom(id, sources, coarse)
-		setRates(p, tallies[id])
-		setTables(p, tallies[id])
-		setBites(p, tallies[id], u)
-		doubtOf(id, sources, doubts).widen(p, o.population(), u, less, assumedLess)
-		r.Evidence[id].Coarse = coarse.set(p)
+		p := g.byActs(id)
+		p.Invented, p.JointFile, p.MadeFrom = g.tallies[id].invented, JointFile, o.madeFrom(id, in)
+		r.Evidence[id].Coarse = g.coarse.set(p)
 		r.Profiles[id] = p
 	}
-	r.Skills = setSkills(r.Profiles, doubted(sources, doubts, u), o.population(), u)
-	r.Skills = coarse.setSkills(r.Profiles, r.Skills)
-	if err := r.replay(sources, o); err != nil {
+	r.Skills = setSkills(r.Profiles, doubted(in.full, g.doubts, g.usual), o.population(), g.usual)
+	r.Skills = g.coarse.setSkills(r.Profiles, r.Skills)
+	if err := r.replay(in.full, o); err != nil {
 		return nil, err
 	}
 	maps.DeleteFunc(r.Profiles, func(id string, _ *fighter.Profile) bool { return !slices.Contains(wanted, id) })
 	return r, nil
-}
-
-// sources gives everybody's body and the codings that count, each weighed by its age and by how many the bout has, with what there is to say
-// about them.
-func (o Options) sources(codings []*tape.Coding) (known map[string]fighter.Body, taken []*tape.Coding, out []*source, said []string, err error) {
-	known, err = bodies(boutsOf(codings, o.Coarse), func(b *tape.Bout) string { return b.ID })
-	if err != nil {
-		return nil, nil, nil, nil, err
-	}
-	taken, said = usualOnly(codings, o.All)
-	out = sourcesOf(taken, known)
-	if err := o.Age.weigh(out); err != nil {
-		return nil, nil, nil, nil, err
-	}
-	said = slices.Concat(said, o.Age.notes(out), notes(out))
-	said = append(said, unseenByRange(out)...)
-	for _, c := range taken {
-		said = append(said, c.Warnings...)
-	}
-	return known, taken, out, said, nil
 }
 
 // Profiles gives the profiles of those fighters from the bouts "as usual"; without ids, of everybody whose body is known.

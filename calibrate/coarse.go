@@ -41,12 +41,15 @@ type openings struct {
 	seconds [numLooks]float64              // by sampled zone
 	looks   float64                        // samples with a range
 	acts    map[tape.Act][numLooks]float64 // exchanges led, by first act and the zone sampled nearest to its onset
+	// Once rates are set: what an exchange that such an act led counts for a rate, by the zone sampled nearest to it.
+	share map[fighter.Figure][numLooks]float64
 }
 
 // coarseRound is one round of a bout, a mean over its coarse codings.
 type coarseRound struct {
 	bout      *tape.Bout
 	round     uint8
+	age       float64 // what the bout weighs by its date, in all below
 	seconds   float64 // sampled
 	opened    float64 // exchanges led in that time
 	led       float64
@@ -66,7 +69,7 @@ func coarseSourcesOf(codings []*tape.Coarse, known map[string]fighter.Body) (out
 		times[c.Bout]++
 	}
 	for _, c := range codings {
-		s := &source{bout: c.Bout, weight: 1 / float64(times[c.Bout])}
+		s := &source{bout: c.Bout, weight: 1 / float64(times[c.Bout]), age: 1}
 		for corner, f := range c.Bout.Fighters {
 			if body, ok := known[f.ID]; ok {
 				s.bodies[corner] = &body
@@ -77,8 +80,8 @@ func coarseSourcesOf(codings []*tape.Coarse, known map[string]fighter.Body) (out
 	return out
 }
 
-// coarseTally reads everybody's coarse tape.
-func coarseTally(sources []*coarseSource) map[string]*coarseCounts {
+// coarseTally reads everybody's coarse tape; w is told of every row that counts.
+func coarseTally(sources []*coarseSource, w coarseWitness) map[string]*coarseCounts {
 	out := map[string]*coarseCounts{}
 	for _, s := range sources {
 		for _, c := range []tape.Corner{tape.RedCorner, tape.BlueCorner} {
@@ -89,27 +92,31 @@ func coarseTally(sources []*coarseSource) map[string]*coarseCounts {
 			}
 			t.invented = t.invented || s.bout.Invented
 			if s.bout.Corners[c] {
-				t.sampled(s, c)
-				t.exchanged(s, c)
+				t.sampled(s, c, w)
+				t.exchanged(s, c, w)
 			}
 		}
 	}
 	return out
 }
 
-func (t *coarseCounts) roundOf(b *tape.Bout, round uint8) *coarseRound {
+func (t *coarseCounts) roundOf(s *coarseSource, round uint8) *coarseRound {
 	for _, r := range t.rounds {
-		if r.bout == b && r.round == round {
+		if r.bout == s.bout && r.round == round {
 			return r
 		}
 	}
-	r := &coarseRound{bout: b, round: round}
+	r := &coarseRound{bout: s.bout, round: round, age: s.age}
 	t.rounds = append(t.rounds, r)
 	return r
 }
 
+func patternOf(b *tape.Bout) pattern {
+	return pattern{lookedFor: b.LookedFor, allowed: b.RuleSet.Allowed}
+}
+
 func (t *coarseCounts) openingsOf(b *tape.Bout) *openings {
-	p := pattern{lookedFor: b.LookedFor, allowed: b.RuleSet.Allowed}
+	p := patternOf(b)
 	if t.openings[p] == nil {
 		t.openings[p] = &openings{acts: map[tape.Act][numLooks]float64{}}
 	}
@@ -117,7 +124,7 @@ func (t *coarseCounts) openingsOf(b *tape.Bout) *openings {
 }
 
 // sampled books the time that each sample with a range stands for.
-func (t *coarseCounts) sampled(s *coarseSource, corner tape.Corner) {
+func (t *coarseCounts) sampled(s *coarseSource, corner tape.Corner, w coarseWitness) {
 	if s.coarse.Exchanges == nil { // time in which nobody looked for exchanges
 		return
 	}
@@ -130,7 +137,8 @@ func (t *coarseCounts) sampled(s *coarseSource, corner tape.Corner) {
 		d := s.stands(i) * s.weight
 		o.seconds[z] += d
 		o.looks += s.weight
-		t.roundOf(s.bout, s.coarse.Samples[i].Round).seconds += d
+		t.roundOf(s, s.coarse.Samples[i].Round).seconds += d
+		w.see(coarseSight{from: s, corner: corner, sample: i, exchange: -1, look: z, weight: d, kind: stood})
 	}
 }
 
@@ -166,34 +174,41 @@ func (s *coarseSource) stands(i int) float64 {
 }
 
 // exchanged books exchanges: who led with what and where, who gave ground, and clean hits.
-func (t *coarseCounts) exchanged(s *coarseSource, corner tape.Corner) {
+func (t *coarseCounts) exchanged(s *coarseSource, corner tape.Corner, w coarseWitness) {
 	for i := range s.coarse.Exchanges {
 		x := &s.coarse.Exchanges[i]
-		r := t.roundOf(s.bout, x.Round)
+		r := t.roundOf(s, x.Round)
 		r.exchanges += s.weight
+		sight := coarseSight{from: s, corner: corner, sample: -1, exchange: i, weight: s.weight}
 		if x.Led == corner {
 			r.led += s.weight
-			t.opened(s, x, r)
+			t.opened(s, x, r, sight, w)
 		}
 		if x.Gave != tape.SideUncoded {
 			t.gave[0] += s.weight
-			if x.Gave == tape.SideBoth || x.Gave == tape.SideRed+tape.Side(corner) {
+			if sight.kind = stayed; x.Gave == tape.SideBoth || x.Gave == tape.SideRed+tape.Side(corner) {
 				t.gave[1] += s.weight
+				sight.kind = gaveGround
 			}
+			w.see(sight)
 		}
 		if n := x.Clean[corner]; n != tape.Uncoded && s.bout.LookedFor[tape.GroupResults] {
 			t.against(s.id(corner.Other())).add(s.weight, float64(n)*s.weight)
+			sight.kind = hit
+			w.see(sight)
 		}
 	}
 }
 
 // opened books an exchange that this fighter led, if its first act and the range are known.
-func (t *coarseCounts) opened(s *coarseSource, x *tape.Exchange, r *coarseRound) {
-	if z, ok := s.lookAt(x.Round, x.Clock-tape.UsualTime(x.First), x.Led); ok && x.First != tape.NoAct {
+func (t *coarseCounts) opened(s *coarseSource, x *tape.Exchange, r *coarseRound, sight coarseSight, w coarseWitness) {
+	if i, z := s.lookAt(x.Round, x.Clock-tape.UsualTime(x.First), x.Led); i >= 0 && x.First != tape.NoAct {
 		o := t.openingsOf(s.bout)
 		at := o.acts[x.First]
 		at[z] += s.weight
 		o.acts[x.First], r.opened = at, r.opened+s.weight
+		sight.kind, sight.sample, sight.look = led, i, z
+		w.see(sight)
 	}
 }
 
@@ -208,8 +223,8 @@ func (h *cleanHits) add(exchanges, clean float64) {
 	h.exchanges, h.clean = h.exchanges+exchanges, h.clean+clean
 }
 
-// lookAt gives the zone of the sample nearest to a moment, if one with a range is within a period of it.
-func (s *coarseSource) lookAt(round uint8, at int64, corner tape.Corner) (look, bool) {
+// lookAt gives the sample nearest to a moment and its zone; -1 if none with a range is within a period of it.
+func (s *coarseSource) lookAt(round uint8, at int64, corner tape.Corner) (int, look) {
 	best, away := -1, int64(tape.SamplePeriod)
 	for i := range s.coarse.Samples {
 		x := &s.coarse.Samples[i]
@@ -218,7 +233,11 @@ func (s *coarseSource) lookAt(round uint8, at int64, corner tape.Corner) (look, 
 		}
 	}
 	if best < 0 {
-		return 0, false
+		return -1, 0
 	}
-	return s.lookOf(&s.coarse.Samples[best], corner)
+	z, ok := s.lookOf(&s.coarse.Samples[best], corner)
+	if !ok {
+		return -1, 0
+	}
+	return best, z
 }

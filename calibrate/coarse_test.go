@@ -202,7 +202,7 @@ func TestMixtureWithoutMixing(t *testing.T) {
 	m := mixture{prior: []infer.Gamma{{Shape: 3, Rate: 30}, {Shape: 2, Rate: 10}}, exposure: []float64{60, 20},
 		share: [][]float64{{1, 0}, {0, 1}}, counts: []float64{9, 0}}
 	got, own := m.posterior()
-	require.Equal(t, []float64{9, 0}, own)
+	require.Equal(t, [][]float64{{9, 0}, {0, 0}}, own)
 	for i, want := range []infer.Gamma{{Shape: 12, Rate: 90}, {Shape: 2, Rate: 30}} {
 		require.InDelta(t, want.Shape, got[i].Shape, 1e-6)
 		require.InDelta(t, want.Rate, got[i].Rate, 1e-6)

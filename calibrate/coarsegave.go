@@ -38,8 +38,7 @@ func (b *backTarget) variance(p *fighter.Profile) float64 {
 	return v
 }
 
-func backTargets() (out []backTarget) {
-	population := fighter.Population("", fighter.AverageBody())
+func backTargets(population *fighter.PopulationFile) (out []backTarget) {
 	add := func(f fighter.Figure, table []fighter.Figure) {
 		if population.Figures[f].A > 0 {
 			out = append(out, backTarget{f, table})
@@ -94,7 +93,7 @@ func (w *coarseWatch) gave() gaveUsual {
 	var variance float64
 	u.centre, variance = meanVariance(y)
 	u.circumstances = variance - noise*u.dispersion
-	for _, b := range backTargets() {
+	for _, b := range backTargets(w.population) {
 		var x []float64
 		for _, d := range w.truths {
 			x = append(x, b.log(d.Get))
@@ -141,8 +140,7 @@ func meanVariance(x []float64) (mean, variance float64) {
 
 // setGave moves what steps back, by linear regression of each target on the log-odds of giving ground (best linear prediction with what
 // is believed of the targets now). It gives how many figures moved.
-func (t *coarseCounts) setGave(p *fighter.Profile) int {
-	u := &theCoarseUsual().gave
+func (t *coarseCounts) setGave(p *fighter.Profile, u *gaveUsual) int {
 	n, k := t.gave[0], t.gave[1]
 	if n == 0 {
 		return 0

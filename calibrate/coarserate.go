@@ -21,20 +21,22 @@ type component struct {
 // no initiated acts, and in which zone an opening is seen by the sample nearest to it. All of that is undone together (mixture), act
 // by act; jabs to head and body, and low kicks, share what is seen by what is believed of each. doubt is the variance of the logarithm
 // that the coder's own error adds. It gives how many figures moved.
-func (t *coarseCounts) setOpenings(p *fighter.Profile, doubt float64) (moved int) {
+func (t *coarseCounts) setOpenings(p *fighter.Profile, u *coarseUsual, doubt float64) (moved int) {
 	phi := t.dispersion()
 	for _, could := range slices.SortedFunc(maps.Keys(t.openings), byText) {
 		for a := range tape.NumActs {
 			if a.IsAttack() && a != tape.GroundStrike && could.lookedFor.Has(a) && could.lookedFor[tape.GroupStrikes] {
-				moved += t.openings[could].set(p, could, a, phi, doubt)
+				moved += t.openings[could].set(p, u, could, a, phi, doubt)
 			}
 		}
 	}
 	return moved
 }
 
-func (t *openings) set(p *fighter.Profile, could pattern, a tape.Act, phi, doubt float64) (moved int) {
-	u := theCoarseUsual()
+func (t *openings) set(p *fighter.Profile, u *coarseUsual, could pattern, a tape.Act, phi, doubt float64) (moved int) {
+	if t.share == nil {
+		t.share = map[fighter.Figure][numLooks]float64{}
+	}
 	var parts []component
 	m := mixture{counts: make([]float64, numLooks)}
 	for k, n := range t.acts[a] {
@@ -69,11 +71,22 @@ func (t *openings) set(p *fighter.Profile, could pattern, a tape.Act, phi, doubt
 		}
 		g := surer(m.prior[i], after[i], u.spread[c.zone]+t.unsampled(u, c.zone)+doubt)
 		p.Figures[c.figure] = fighter.Posterior{A: g.Shape, B: g.Rate}
-		p.Seen[c.figure] += own[i] * phi
+		p.Seen[c.figure] += sum(own[i]) * phi
+		t.share[c.figure] = t.shares(a, own[i], phi)
 		p.Sources[c.figure] = fighter.FromTape
 		moved++
 	}
 	return moved
+}
+
+// shares says what part of each exchange that an act led counts for one rate, by the zone it was seen in.
+func (t *openings) shares(a tape.Act, own []float64, phi float64) (out [numLooks]float64) {
+	for k, n := range t.acts[a] {
+		if n > 0 {
+			out[k] = own[k] * phi / n
+		}
+	}
+	return out
 }
 
 // unsampled is the variance of the logarithm of the seconds in a zone that samples leave open.
@@ -86,7 +99,7 @@ func (t *openings) unsampled(u *coarseUsual, zone int) float64 {
 func (t *coarseCounts) dispersion() float64 {
 	var opened, seconds []float64
 	for _, r := range t.rounds {
-		opened, seconds = append(opened, r.opened), append(seconds, r.seconds)
+		opened, seconds = append(opened, r.opened/r.age), append(seconds, r.seconds/r.age) // as they were seen
 	}
 	return infer.CountDispersion(opened, seconds).Factor
 }

@@ -18,15 +18,16 @@ import (
 type cleanUsual struct {
 	centre     float64
 	slope      [fighter.NumFamilies]float64
-	sides      [2]float64 // variances of the circumstances of attackers and defenders: how much is thrown, and with what
-	dispersion float64    // variance of hits over that of independent ones
+	prior      [fighter.NumFamilies]float64 // standard deviation of a skill among the population
+	sides      [2]float64                   // variances of the circumstances of attackers and defenders: how much is thrown, and with what
+	dispersion float64                      // variance of hits over that of independent ones
 }
 
 // clean gets the slopes from the strikes themselves: a family's part of the clean hits, times how much its log-odds move the logarithm
 // of its chance, 1 - p. Variances are by moments of a two-way layout, attackers and defenders.
 func (w *coarseWatch) clean() cleanUsual {
 	var u cleanUsual
-	all, shares := 0.0, shippedUsual().seen.shares()
+	all, shares := 0.0, usualOf(w.population).seen.shares()
 	for m, n := range w.hits {
 		if f, ok := fighter.FamilyOf(tape.Move(m).Act()); ok {
 			u.slope[f] += n * (1 - shares[m])
@@ -36,8 +37,8 @@ func (w *coarseWatch) clean() cleanUsual {
 	explained := 0.0
 	for f := range u.slope {
 		u.slope[f] /= all
-		prior := theSkillSpread(fighter.Family(f))
-		explained += u.slope[f] * u.slope[f] * prior * prior
+		u.prior[f] = w.population.Figures[fighter.Attack(fighter.Family(f))].B
+		explained += u.slope[f] * u.slope[f] * u.prior[f] * u.prior[f]
 	}
 	tallies := map[string]*coarseCounts{}
 	for who, t := range w.seen {
@@ -53,10 +54,6 @@ func (w *coarseWatch) clean() cleanUsual {
 	}
 	u.dispersion = math.Max(left/(sumOf(hits, func(h pairHits) float64 { return 1 / (h.clean + .5) })/float64(len(hits))), 1)
 	return u
-}
-
-func theSkillSpread(f fighter.Family) float64 {
-	return fighter.Population("", fighter.AverageBody()).Figures[fighter.Attack(f)].B
 }
 
 // pairHits is the clean hits of one fighter on another.
@@ -114,12 +111,12 @@ func metBy(tallies map[string]*coarseCounts) (out []pairHits) {
 // coarseSkills moves the skills of those who were coded by exchanges, and of whom they met, family by family: the best linear prediction
 // from the logarithms of clean hits an exchange, in which every other family is part of the circumstances. So a family's own spread is
 // right, while the families stay independent of each other, which leaves what they do together a little more doubtful than it is.
-func coarseSkills(fits []Fit, tallies map[string]*coarseCounts) []Fit {
+func coarseSkills(fits []Fit, tallies map[string]*coarseCounts, usual func() *coarseUsual) []Fit {
 	hits := metBy(tallies)
 	if len(hits) == 0 {
 		return fits
 	}
-	u := &theCoarseUsual().clean
+	u := &usual().clean
 	before := map[fighter.Family]*Fit{}
 	for f := range fighter.NumFamilies {
 		if i := slices.IndexFunc(fits, func(x Fit) bool { return x.Family == f }); i >= 0 {
@@ -130,7 +127,7 @@ func coarseSkills(fits []Fit, tallies map[string]*coarseCounts) []Fit {
 	for f := range fighter.NumFamilies {
 		switch {
 		case u.slope[f] > 0:
-			out = append(out, extended(before[f], f, hits).told(u, before, hits))
+			out = append(out, extended(before[f], f, hits, u.prior[f]).told(u, before, hits))
 		case before[f] != nil:
 			out = append(out, *before[f])
 		}
@@ -139,7 +136,7 @@ func coarseSkills(fits []Fit, tallies map[string]*coarseCounts) []Fit {
 }
 
 // extended gives a fit, or none, with all who hit or were hit in it; those who were not have the prior.
-func extended(fit *Fit, f fighter.Family, hits []pairHits) *Fit {
+func extended(fit *Fit, f fighter.Family, hits []pairHits, prior float64) *Fit {
 	var ids []string
 	for _, h := range hits {
 		ids = append(ids, h.who[:]...)
@@ -151,7 +148,6 @@ func extended(fit *Fit, f fighter.Family, hits []pairHits) *Fit {
 	}
 	slices.Sort(ids)
 	ids = slices.Compact(ids)
-	prior := theSkillSpread(f)
 	out := &Fit{Family: f, Mean: make([]float64, 2*len(ids)), Cov: mat.NewSymDense(2*len(ids), nil)}
 	for _, figure := range []fighter.Figure{fighter.Attack(f), fighter.Defence(f)} {
 		for _, id := range ids {
@@ -260,7 +256,7 @@ func (u *cleanUsual) others(f fighter.Family, before map[fighter.Family]*Fit, wh
 			if who[side] == "" {
 				continue
 			}
-			post := fighter.Posterior{B: theSkillSpread(family)}
+			post := fighter.Posterior{B: u.prior[family]}
 			if fit := before[family]; fit != nil {
 				if p, ok := fit.posterior(skillName(who[side], figure)); ok {
 					post = p

@@ -3,6 +3,7 @@ package calibrate
 import (
 	"fmt"
 	"slices"
+	"sync"
 
 	"whatbout/fighter"
 	"whatbout/tape"
@@ -20,8 +21,8 @@ type CoarseEvidence struct {
 // coarseTape is everything that was coded by exchanges and counts.
 type coarseTape struct {
 	tallies map[string]*coarseCounts
-	bouts   []*tape.Bout
-	doubt   float64 // variance of the logarithm of a rate, from the coder's own error: that of strikes, and an assumption always
+	usual   func() *coarseUsual // of the population; bouts are played for it at the first call
+	doubt   float64             // variance of the logarithm of a rate, from the coder's own error: that of strikes, and an assumption always
 	notes   []string
 }
 
@@ -35,13 +36,17 @@ func boutsOf(full []*tape.Coding, coarse []*tape.Coarse) (out []*tape.Bout) {
 	return out
 }
 
-// coarseTape leaves out what does not count as usual, and bouts of which every act was coded.
-func (o *Options) coarseTape(full []*tape.Coding, known map[string]fighter.Body) *coarseTape {
+// coarseSources leaves out what does not count as usual, and bouts of which every act was coded.
+func (o *Options) coarseSources(full []*tape.Coding, known map[string]fighter.Body) ([]*coarseSource, []string) {
 	taken, notes := asUsual(o.Coarse, func(c *tape.Coarse) *tape.Bout { return c.Bout }, o.All)
 	taken = slices.DeleteFunc(taken, func(c *tape.Coarse) bool {
 		return slices.ContainsFunc(full, func(f *tape.Coding) bool { return f.Bout == c.Bout })
 	})
-	sources := coarseSourcesOf(taken, known)
+	return coarseSourcesOf(taken, known), notes
+}
+
+func (o *Options) coarseTape(in *counted, w coarseWitness) *coarseTape {
+	sources, notes := in.coarse, slices.Clone(in.left)
 	for i, s := range sources {
 		if i == 0 || sources[i-1].bout != s.bout {
 			notes = append(notes, s.bout.ID+": coded by exchanges: leads move attack rates, giving ground moves steps back, clean hits move skills a little, nothing else moves")
@@ -51,7 +56,8 @@ func (o *Options) coarseTape(full []*tape.Coding, known map[string]fighter.Body)
 		}
 		notes = append(notes, s.coarse.Warnings...)
 	}
-	out := &coarseTape{tallies: coarseTally(sources), bouts: boutsOf(nil, taken), notes: notes}
+	out := &coarseTape{tallies: coarseTally(sources, w), notes: notes}
+	out.usual = sync.OnceValue(func() *coarseUsual { return coarseUsualOf(o.population()) })
 	var people []string
 	for i, s := range sources {
 		if s.bout.Coder != engineCoder && (i == 0 || sources[i-1].bout != s.bout) {
@@ -103,13 +109,13 @@ func (c *coarseTape) set(p *fighter.Profile) (e CoarseEvidence) {
 		e.Rounds++
 		e.Minutes, e.Exchanges, e.Led = e.Minutes+r.seconds/60, e.Exchanges+r.exchanges, e.Led+r.led
 	}
-	e.Figures = t.setOpenings(p, c.doubt) + t.setGave(p)
+	e.Figures = t.setOpenings(p, c.usual(), c.doubt) + t.setGave(p, &c.usual().gave)
 	return e
 }
 
 // setSkills takes over the skills after clean hits.
 func (c *coarseTape) setSkills(profiles map[string]*fighter.Profile, fits []Fit) []Fit {
-	fits = coarseSkills(fits, c.tallies)
+	fits = coarseSkills(fits, c.tallies, c.usual)
 	if len(c.tallies) == 0 {
 		return fits
 	}
@@ -118,7 +124,7 @@ func (c *coarseTape) setSkills(profiles map[string]*fighter.Profile, fits []Fit)
 		for id, p := range profiles {
 			for _, figure := range []fighter.Figure{fighter.Attack(f), fighter.Defence(f)} {
 				if post, ok := fits[i].posterior(skillName(id, figure)); ok {
-					set(p, figure, post, theSkillSpread(f))
+					set(p, figure, post, c.usual().clean.prior[f])
 				}
 			}
 		}

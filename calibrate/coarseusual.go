@@ -56,22 +56,31 @@ const (
 	coarseSeed     = 0x636f61727365
 )
 
-var theCoarseUsual = sync.OnceValue(func() *coarseUsual { return watched().usual() })
+// theCoarseUsual is that of the embedded population, played once.
+var theCoarseUsual = sync.OnceValue(func() *coarseUsual { return watched(fighter.Shipped()).usual() })
+
+// coarseUsualOf plays the bouts of a population.
+func coarseUsualOf(population *fighter.PopulationFile) *coarseUsual {
+	if population.ID.SHA256 == fighter.Shipped().ID.SHA256 {
+		return theCoarseUsual()
+	}
+	return watched(population).usual()
+}
 
 // watched plays a round robin of fighters drawn from the population.
-func watched() *coarseWatch {
+func watched(population *fighter.PopulationFile) *coarseWatch {
 	rules, err := tape.RuleSetNamed("mma-3x5")
 	if err != nil {
 		panic("calibrate: " + err.Error())
 	}
-	var w coarseWatch
+	w := coarseWatch{population: population}
 	b := sim.NewBout()
 	b.Setup(rules, sim.AverageWorld())
 	for i := range coarseBouts {
 		pair := [2]int{i % coarseFighters, (i + 1 + i/coarseFighters) % coarseFighters}
 		for c, who := range pair {
 			if w.truths[who] == nil {
-				w.truths[who] = fighter.Population(strconv.Itoa(who), fighter.AverageBody()).Draw(coarseSeed, 0, false)
+				w.truths[who] = population.Profile(strconv.Itoa(who), fighter.AverageBody()).Draw(coarseSeed, 0, false)
 			}
 			if err := b.Sides[c].Load(fighter.AverageBody(), w.truths[who], nil, nil, rules); err != nil {
 				panic("calibrate: " + err.Error())
@@ -85,6 +94,8 @@ func watched() *coarseWatch {
 
 // coarseWatch counts over the bouts what was played beside what the coarse coding shows of it.
 type coarseWatch struct {
+	population *fighter.PopulationFile
+
 	truths    [coarseFighters]fighter.Draw
 	seen      [coarseFighters]*coarseCounts
 	initiated [coarseFighters][onFeet][tape.NumActs]float64 // openings, by the zone they were begun in
@@ -101,7 +112,7 @@ func (w *coarseWatch) add(rules *tape.RuleSet, pair [2]int, events []tape.Event)
 		Ended: tape.Ended{Winner: tape.NoCorner}}
 	full := &source{bout: b, events: events, weight: 1}
 	full.lights = lights(full)
-	s := &coarseSource{&source{bout: b, weight: 1}, &tape.Coarse{Bout: b, Samples: tape.SamplesOf(b, events), Exchanges: tape.ExchangesOf(events)}}
+	s := &coarseSource{&source{bout: b, weight: 1, age: 1}, &tape.Coarse{Bout: b, Samples: tape.SamplesOf(b, events), Exchanges: tape.ExchangesOf(events)}}
 	for i := range events {
 		if e := &events[i]; e.Act.IsStrike() && e.Act != tape.GroundStrike && e.Result.IsClean() {
 			w.hits[tape.MoveOf(e.Act, e.Value)]++
@@ -111,9 +122,9 @@ func (w *coarseWatch) add(rules *tape.RuleSet, pair [2]int, events []tape.Event)
 		if w.seen[who] == nil {
 			w.seen[who] = newCoarseCounts()
 		}
-		w.seen[who].sampled(s, tape.Corner(c))
+		w.seen[who].sampled(s, tape.Corner(c), nil)
 		before := w.seen[who].gave
-		w.seen[who].exchanged(s, tape.Corner(c))
+		w.seen[who].exchanged(s, tape.Corner(c), nil)
 		w.gaveBy[who] = append(w.gaveBy[who], [2]float64{w.seen[who].gave[0] - before[0], w.seen[who].gave[1] - before[1]})
 		for i := range full.lights {
 			w.openings(s, who, viewOf(full, &full.lights[i], tape.Corner(c)))
@@ -136,7 +147,7 @@ func (w *coarseWatch) openings(s *coarseSource, who int, v *view) {
 		if int(z) >= onFeet {
 			continue
 		}
-		if at, ok := s.lookAt(x.Round, e.Onset(), v.corner); ok {
+		if i, at := s.lookAt(x.Round, e.Onset(), v.corner); i >= 0 {
 			w.seenAs[z][at]++
 		}
 		if p, _ := tape.Origin(v.src.events, row); p == tape.Initiate {

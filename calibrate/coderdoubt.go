@@ -93,6 +93,24 @@ func (c *CoderDoubt) put(name string, x float64) bool {
 	return true
 }
 
+// Text is what [ReadCoderDoubt] reads back, of shares that are whole per cents to twelve digits; "" of a coder who errs nowhere.
+func (c CoderDoubt) Text() string {
+	switch c {
+	case CoderDoubt{}:
+		return ""
+	case UsualCoder():
+		return "usual"
+	}
+	percent := func(name string, p float64) string { return fmt.Sprintf("%s=%.12g", name, 100*p) }
+	var parts []string
+	for _, g := range actGroups {
+		if _, assumed := assumedMiss[g]; assumed {
+			parts = append(parts, percent(g.String(), c.Missed[g]))
+		}
+	}
+	return strings.Join(append(parts, percent("extra", c.Extra), percent("confused", c.Confused), percent("wrong", c.Wrong)), ",")
+}
+
 func (c CoderDoubt) String() string {
 	if c == (CoderDoubt{}) {
 		return "none"

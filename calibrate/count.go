@@ -9,6 +9,7 @@ import (
 type counts struct {
 	rounds   []*roundCount
 	tables   map[pattern]map[fighter.Figure]float64 // choices at answer and continue, by what could be written down
+	lasts    map[pattern]map[lastChoice]float64     // the same, by what they came after
 	defends  map[fighter.Figure]float64
 	meets    bool                     // somebody wrote down that an attack was met by a strike
 	feints   [fighter.NumCues]float64 // shown to the fighter while somebody looked what they do about it
@@ -18,7 +19,7 @@ type counts struct {
 }
 
 func newCounts(w witness) *counts {
-	return &counts{tables: map[pattern]map[fighter.Figure]float64{}, defends: map[fighter.Figure]float64{}, witness: w}
+	return &counts{tables: map[pattern]map[fighter.Figure]float64{}, lasts: map[pattern]map[lastChoice]float64{}, defends: map[fighter.Figure]float64{}, witness: w}
 }
 
 // pattern is what could have been written down of a choice: of a move that was not looked for or is against the rules, the
@@ -154,9 +155,10 @@ func (t *counts) choice(v *view, about, next int, f fighter.Figure) {
 		return
 	}
 	if t.tables[p] == nil {
-		t.tables[p] = map[fighter.Figure]float64{}
+		t.tables[p], t.lasts[p] = map[fighter.Figure]float64{}, map[lastChoice]float64{}
 	}
 	t.tables[p][f] += v.src.weight
+	t.after(v, about, next, p, f)
 	t.roundOf(v).choices[f] += v.src.weight
 	t.witness.see(v.src, v.corner, f, next, about)
 }

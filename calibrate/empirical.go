@@ -67,24 +67,24 @@ type Library struct {
 // Counts are divided by the over-dispersion between rounds, pooled over all fighters. Means of skills are 0 by definition: success that is
 // more frequent on the tape than in the engine is a matter of the engine's trims, and is noted.
 func EstimatePopulation(codings []*tape.Coding, o Options) (*Library, error) {
-	_, _, sources, notes, err := o.sources(codings)
+	in, err := o.sources(codings)
 	if err != nil {
 		return nil, err
 	}
 	p := o.population().Clone()
-	l := &Library{Population: p, Notes: notes}
-	e := &estimator{library: l, population: p, tallies: tally(sources, nil)}
+	l := &Library{Population: p, Notes: in.notes}
+	e := &estimator{library: l, population: p, tallies: tally(in.full, nil)}
 	e.ids = slices.Sorted(maps.Keys(e.tallies))
-	e.count(sources)
+	e.count(in.full)
 	e.rates()
 	e.tables()
 	e.defences()
-	if len(sources) > 0 {
+	if len(in.full) > 0 {
 		u := usualOf(o.population())
 		e.bites(u)
-		e.skills(attempts(sources, nil), u)
+		e.skills(attempts(in.full, nil), u)
 	}
-	if slices.ContainsFunc(sources, func(s *source) bool { return s.bout.Coder != engineCoder }) {
+	if slices.ContainsFunc(in.full, func(s *source) bool { return s.bout.Coder != engineCoder }) {
 		l.Notes = append(l.Notes, "what coders miss is not put back into a population: its rates are as much too low as acts were missed")
 	}
 	slices.SortStableFunc(l.Estimates, func(a, b Estimate) int { return int(a.figure - b.figure) })

@@ -27,7 +27,7 @@ type Sighting struct {
 	Clock  int64     // µs since the bell
 	Act    *tape.Row // what the fighter did; nil where it was nothing, or where it stands in About
 	About  *tape.Row // what it was about: an own act continued, an act of the other's answered, defended, bitten on or met; nil if nothing
-	Hit    bool      // counts above the line: of bites the feint was bitten on, of skills the attempt came off; else always
+	Hit    bool      // counts above the line: of bites the feint was bitten on, of skills the attempt came off, of multiples by last act something was done; else always
 	Weight float64   // 1, less for a bout coded several times or, if asked for, an old one
 }
 
@@ -38,10 +38,11 @@ type FigureRows struct {
 	Sightings []Sighting // in the order of bouts, codings and clocks
 	Others    []Sighting // of a choice: those times at which something else of its table was chosen; in the same order
 	Stretches []Stretch  // of a rate: the free time that it stands against, by bout and round
-	Count     float64    // weights added up: what the profile says was seen, but of skills, which it states as information
+	Count     float64    // weights added up: with Coarse.Count what the profile says was seen, but of skills, which it states as information
 	Hits      float64    // of these, weights of those that are hits
 	Exposure  Exposure
-	Notes     []string // what was left out of the tape, or what it leaves open
+	Coarse    *CoarseRows // what tape coded by exchanges says
+	Notes     []string    // what was left out of the tape, or what it leaves open
 }
 
 // Stretch is a round's part of a rate's exposure.
@@ -54,23 +55,24 @@ type Stretch struct {
 
 // Exposure is what a count stands against.
 type Exposure struct {
-	Amount float64 `json:"amount"` // seconds of a rate; else choices, feints or attempts, by weight
+	Amount float64 `json:"amount"` // seconds of a rate; else choices (of a multiple by last act those after it), feints or attempts, by weight
 	Rounds int     `json:"rounds"` // of a rate: in which the act could have been written down and there was time there
 	Hidden float64 `json:"hidden"` // of choices: those in bouts in which the act was not looked for
 	Barred float64 `json:"barred"` // of choices: those under rules that forbid it, and with the back on the fence where it is a step back
 }
 
 // Behind lists the rows behind a figure, told by the very code that counts them for [Calibrate] under the same options (For is not looked at).
+// What part of an exchange counts for a rate hangs on what else is believed, and so on all options and all tape that the profile was made from.
 // Figures that tape cannot show, and fighters who are not on it, are errors.
 func Behind(codings []*tape.Coding, o Options, id string, f fighter.Figure) (*FigureRows, error) {
 	if err := shown(f); err != nil {
 		return nil, err
 	}
-	_, _, sources, notes, err := o.sources(codings)
+	in, err := o.sources(codings)
 	if err != nil {
 		return nil, err
 	}
-	out := &FigureRows{Fighter: id, Figure: f, Notes: notes}
+	out := &FigureRows{Fighter: id, Figure: f, Notes: slices.Concat(in.notes, in.left)}
 	table := TableWith(f)
 	w := func(s *source, corner tape.Corner, figure fighter.Figure, row, about int) {
 		switch {
@@ -83,11 +85,15 @@ func Behind(codings []*tape.Coding, o Options, id string, f fighter.Figure) (*Fi
 			out.Others = append(out.Others, other)
 		}
 	}
-	all := tally(sources, w)
-	attempts(sources, w)
+	all := tally(in.full, w)
+	attempts(in.full, w)
+	out.Coarse = o.coarseBehind(in, id, f)
 	t := all[id]
 	if t == nil {
-		return nil, fmt.Errorf("no tape of %q in these folders that counts", id)
+		if len(out.Coarse.Bouts) == 0 {
+			return nil, fmt.Errorf("no tape of %q in these folders that counts", id)
+		}
+		t = newCounts(nil)
 	}
 	out.Exposure, out.Stretches = t.exposure(f), t.stretches(f)
 	out.Sightings = slices.DeleteFunc(out.Sightings, func(s Sighting) bool { return !t.counts(f, s.Bout, s.Round) })
@@ -184,6 +190,9 @@ func (s *source) sighting(f fighter.Figure, row, about int) Sighting {
 		out.Act = &s.coding.Rows[row]
 		out.Round, out.Clock = out.Act.Round, out.Act.Clock
 	}
+	if isAfter(f) {
+		out.Hit = row >= 0
+	}
 	if fighter.Define(f).Law != fighter.Skill {
 		return out
 	}
@@ -197,7 +206,9 @@ func (s *source) sighting(f fighter.Figure, row, about int) Sighting {
 	return out
 }
 
-func isRateOrChoice(f fighter.Figure) bool { return fighter.Define(f).Law != fighter.Skill }
+func isRateOrChoice(f fighter.Figure) bool {
+	return fighter.Define(f).Law == fighter.Rate || fighter.Define(f).Law == fighter.Weight
+}
 
 // counts reports whether a sighting in a round counts: a rate's only where there was free time in the zone.
 func (t *counts) counts(f fighter.Figure, bout *tape.Bout, round uint8) bool {

@@ -4,22 +4,18 @@ import (
 	"fmt"
 
 	"whatbout/fighter"
-	"whatbout/tape"
 )
 
 // madeFrom says from which tape a fighter's profile is made. Bouts that were read from no files have nothing to be known by.
-func (o Options) madeFrom(id string, sources []*source, coarse *coarseTape) fighter.MadeFrom {
-	out := fighter.MadeFrom{All: o.All, HalfLife: o.Age.HalfLife, AsOf: o.Age.from(sources), Bouts: map[string]string{}}
-	add := func(b *tape.Bout) {
-		if b.Files.SHA256 != "" && (b.Fighters[0].ID == id || b.Fighters[1].ID == id) {
+func (o Options) madeFrom(id string, in *counted) fighter.MadeFrom {
+	out := fighter.MadeFrom{All: o.All, HalfLife: o.Age.HalfLife, AsOf: o.Age.from(in.all()), Bouts: map[string]string{}}
+	if len(in.taken)+len(in.coarse) > 0 {
+		out.Coder = o.Coder.Text()
+	}
+	for _, s := range in.all() {
+		if b := s.bout; b.Files.SHA256 != "" && (b.Fighters[0].ID == id || b.Fighters[1].ID == id) {
 			out.Bouts[b.ID] = b.Files.SHA256
 		}
-	}
-	for _, s := range sources {
-		add(s.bout)
-	}
-	for _, b := range coarse.bouts {
-		add(b)
 	}
 	if len(out.Bouts) == 0 {
 		out.Bouts = nil
@@ -33,9 +29,5 @@ func (o Options) popular() []string {
 	if id.SHA256 == fighter.Shipped().ID.SHA256 {
 		return nil
 	}
-	out := []string{fmt.Sprintf("what tape does not tell is taken from the population %s", id)}
-	if len(o.Coarse) > 0 {
-		out = append(out, "bouts coded by exchanges are read against the bouts of the program's own population, whichever is given")
-	}
-	return out
+	return []string{fmt.Sprintf("what tape does not tell is taken from the population %s", id)}
 }

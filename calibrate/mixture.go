@@ -17,11 +17,11 @@ type mixture struct {
 	counts   []float64
 }
 
-// posterior gives each rate as a gamma, and how many of the counts are taken to be its own. The centre is the mode of the logarithms of
+// posterior gives each rate as a gamma, and how many of the counts of each kind are taken to be its own. The centre is the mode of the logarithms of
 // the rates, by EM (Dempster, Laird & Rubin 1977, J. R. Stat. Soc. B 39, 1–38); the shape is the inverse of the logarithm's variance at
 // it, from the observed information: what complete counts would tell less what is lost by not knowing whose they are (Louis 1982,
 // J. R. Stat. Soc. B 44, 226–233).
-func (m *mixture) posterior() (rates []infer.Gamma, own []float64) {
+func (m *mixture) posterior() (rates []infer.Gamma, own [][]float64) {
 	n := len(m.prior)
 	rate := make([]float64, n)
 	for i, g := range m.prior {
@@ -31,7 +31,7 @@ func (m *mixture) posterior() (rates []infer.Gamma, own []float64) {
 		own = m.allot(rate)
 		most := 0.0
 		for i, g := range m.prior {
-			next := (g.Shape + own[i]) / (g.Rate + m.exposed(i))
+			next := (g.Shape + sum(own[i])) / (g.Rate + m.exposed(i))
 			most = max(most, math.Abs(math.Log(next/rate[i])))
 			rate[i] = next
 		}
@@ -64,14 +64,18 @@ func (m *mixture) parts(rate []float64, kind int) []float64 {
 	return out
 }
 
-func (m *mixture) allot(rate []float64) []float64 {
-	own := make([]float64, len(rate))
+// allot gives, for each rate, its counts by kind.
+func (m *mixture) allot(rate []float64) [][]float64 {
+	own := make([][]float64, len(rate))
+	for i := range own {
+		own[i] = make([]float64, len(m.counts))
+	}
 	for k, n := range m.counts {
 		if n == 0 {
 			continue
 		}
 		for i, p := range m.parts(rate, k) {
-			own[i] += n * p
+			own[i][k] = n * p
 		}
 	}
 	return own

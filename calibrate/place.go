@@ -157,11 +157,11 @@ func newPlaceTallies() placeTallies {
 // that differ most surely come first, fighter by fighter; what is too rare to compare (under five acts expected either there or elsewhere) is
 // left out.
 func Places(codings []*tape.Coding, o Options, level float64, ids ...string) ([]PlaceRate, error) {
-	_, _, sources, _, err := o.sources(codings)
+	in, err := o.sources(codings)
 	if err != nil {
 		return nil, err
 	}
-	return placesOf(sources, level, ids), nil
+	return placesOf(in.full, level, ids), nil
 }
 
 func placesOf(sources []*source, level float64, ids []string) (out []PlaceRate) {

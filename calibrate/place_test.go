@@ -30,8 +30,9 @@ func TestPlacesByHand(t *testing.T) {
 		row(40, tape.RedCorner, tape.StateRange, tape.Long), row(40, tape.BlueCorner, tape.StateRange, tape.Long), row(45, tape.RedCorner, tape.Jab, tape.Head),
 		row(50, tape.NoCorner, tape.StateFence, tape.Red), row(50.01, tape.RedCorner, tape.Jab, tape.Head), row(55, tape.RedCorner, tape.Jab, tape.Head),
 	})
-	_, _, sources, _, err := Options{}.sources([]*tape.Coding{c})
+	in, err := Options{}.sources([]*tape.Coding{c})
 	require.NoError(t, err)
+	sources := in.full
 	s := sources[0]
 	v := viewOf(s, &s.lights[0], tape.RedCorner)
 	require.Equal(t, []span{{10e6, 20e6}, {50e6, 60e6}}, spots[onOwnFence].when(v))

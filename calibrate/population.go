@@ -45,7 +45,26 @@ func usualOf(population *fighter.PopulationFile) *usual {
 	if population.ID.SHA256 == fighter.Shipped().ID.SHA256 {
 		return shippedUsual()
 	}
-	return playedUsual(population)
+	return playedOnce(population)
+}
+
+// lately keeps what was played last, since the same population is asked for again: of other tape, for the same bouts, or at the other level.
+var lately struct {
+	sync.Mutex
+	hash  string
+	usual *usual
+}
+
+func playedOnce(population *fighter.PopulationFile) *usual {
+	if population.ID.SHA256 == "" { // it may be changed
+		return playedUsual(population)
+	}
+	lately.Lock()
+	defer lately.Unlock()
+	if lately.hash != population.ID.SHA256 {
+		lately.hash, lately.usual = population.ID.SHA256, playedUsual(population)
+	}
+	return lately.usual
 }
 
 func playedUsual(population *fighter.PopulationFile) *usual {

@@ -96,7 +96,7 @@ func (r *ring) holdAll(profiles map[string]*fighter.Profile) map[string]*fared {
 				out[name].add(i, distuv.Gamma{Alpha: p.Figures[f].A, Beta: p.Figures[f].B}.CDF(d[f]), 1/p.Figures[f].A)
 			}
 		}
-		for _, b := range backTargets() {
+		for _, b := range backTargets(fighter.Shipped()) {
 			if b.table != nil && p.Sources[b.figure] == fighter.FromTape {
 				out["tables"].add(i, b.rank(p, d), b.variance(p))
 			}

@@ -16,7 +16,7 @@ type Yield struct {
 	// clinch and on the ground, where nobody stands in one.
 	Southpaw [fighter.NumZones]float64
 	// Adds holds, by zone and figure, what a minute of tape with the fighter in that zone adds: to a rate free seconds, to a weight decisions in
-	// its table, to a skill precision (1 over log-odds squared).
+	// its table, to a skill or a multiple by last act precision (1 over log-odds squared).
 	Adds [fighter.NumZones][]float64
 }
 
@@ -24,22 +24,24 @@ type Yield struct {
 // tape to come is against several.
 const yieldBouts = 4
 
-// Yields plays bouts of the two at the centres of their profiles, codes everything and calibrates: what that moves the population by is what
-// such tape adds. What belongs to no zone (skills, defences, bites) is split between zones in proportion to how often it shows there.
+// Yields plays bouts of the two at the centres of their profiles, codes everything and calibrates: what that moves the population by, each
+// fighter's own (the program's where that is not at hand; see [fighter.Profile.StandOn]), is what such tape adds. What belongs to no zone (skills, defences, bites) is split between zones in proportion to how often it shows there.
 func Yields(pair *fighter.Pair, rules *tape.RuleSet) (out [2]*Yield, err error) {
 	codings, err := playedTape(pair, rules)
 	if err != nil {
 		return out, err
 	}
 	ids := [2]string{pair.Red.ID, pair.Blue.ID}
-	r, err := Calibrate(codings, Options{All: true, For: ids[:]})
-	if err != nil {
-		return out, err
-	}
 	known := map[string]fighter.Body{ids[0]: pair.Red.Body, ids[1]: pair.Blue.Body}
-	for c, id := range ids {
+	var r *Result
+	for c, p := range []*fighter.Profile{pair.Red, pair.Blue} {
+		if r == nil || p.StandsOn() != pair.Red.StandsOn() {
+			if r, err = Calibrate(codings, Options{All: true, For: ids[:], Population: p.StandsOn()}); err != nil {
+				return out, err
+			}
+		}
 		showing := shownIn(sourcesOf(codings, known), tape.Corner(c))
-		out[c] = showing.yield(r.Profiles[id])
+		out[c] = showing.yield(r.Profiles[p.ID], p.Prior())
 	}
 	return out, nil
 }
@@ -111,6 +113,7 @@ func (t *showing) round(v *view) {
 		if z == unknown || !v.src.isAct(i) {
 			continue
 		}
+		t.afters(v, e, z)
 		family, attempt := fighter.FamilyOf(e.Act)
 		switch {
 		case e.Corner == v.corner && attempt:
@@ -163,9 +166,9 @@ func (t *showing) add(f fighter.Figure, z fighter.Zone) {
 	t.times[f][z]++
 }
 
-// yield compares a calibrated profile with the population that it started from.
-func (t *showing) yield(p *fighter.Profile) *Yield {
-	y, prior, total := &Yield{}, fighter.Population(p.ID, p.Body), 0.0
+// yield compares a calibrated profile with the population's, from which it started.
+func (t *showing) yield(p, prior *fighter.Profile) *Yield {
+	y, total := &Yield{}, 0.0
 	for z := range y.Adds {
 		y.Adds[z] = make([]float64, len(p.Figures))
 		total += t.seconds[z]
@@ -227,6 +230,9 @@ func (t *showing) yield(p *fighter.Profile) *Yield {
 	for f := range fighter.NumFamilies {
 		spread(fighter.Attack(f), fighter.Attack(f), precision(fighter.Attack(f)))
 		spread(fighter.Defence(f), fighter.Defence(f), precision(fighter.Defence(f)))
+	}
+	for f := fighter.Follows(fighter.AfterStep); isAfter(f); f++ {
+		spread(f, f, precision(f))
 	}
 	return y
 }

@@ -18,6 +18,8 @@ type auditFlags struct {
 	format, holdBack, require, population string
 	page                                  string
 	all, full, quiet                      bool
+	age                                   ageFlags
+	coder                                 string
 }
 
 func auditCommand() *cobra.Command {
@@ -30,7 +32,7 @@ looked for, and says of each group of figures: fits, does not fit, or too little
 
 With profiles, they are taken as they are. Without, they are made from the same tape; with --hold-back bout (or round), for each bout (round)
 from the others, which is the honest test. --hold-back round=3, or the id of a bout, holds back that alone, and only that is audited.
-A folder is a bout, a file a profile.
+A folder is a bout, a file a profile. Profiles are made as calibrate makes them: give --population, --half-life, --as-of and --coder as there.
 
 It also says whether the model forecasts counts better than two plain rivals do, the fighter's own rates and their last round, in
 rounds and bouts that were held back.
@@ -43,7 +45,9 @@ Exit codes: 0 fine, 1 with --require fit when a group of figures does not fit or
 	}
 	c.Flags().IntVar(&f.rounds, "rounds", 500, "predictive rounds for each coded one, from 499")
 	c.Flags().StringVar(&f.holdBack, "hold-back", "", "bout or round: each in turn; round=3; or the id of a bout: make the profiles without it")
-	c.Flags().StringVar(&f.population, "population", "", populationHelp)
+	c.Flags().StringVar(&f.population, "population", "", populationHelp+"; of profiles that are given, that they stand on it is checked")
+	f.age.add(c)
+	c.Flags().StringVar(&f.coder, "coder", "usual", coderHelp)
 	c.Flags().StringVar(&f.require, "require", "", "fit: exit with 1 when a group does not fit, or none can be told")
 	c.Flags().BoolVar(&f.all, "all", false, "take bouts that are not as usual, and sparring, too")
 	c.Flags().StringVar(&f.format, "format", "text", "text, json or csv")
@@ -65,12 +69,14 @@ func (f *auditFlags) run(c *cobra.Command, args []string) error {
 	files, dirs := filesAndFolders(args)
 	g := &given{}
 	o := calibrate.AuditOptions{Draws: f.rounds, Seed: f.seed, Workers: f.workers, All: f.all}
-	o.Profiles, o.Joint = g.profiles(files)
-	o.Population = g.population(f.population)
-	if f.population != "" && len(files) > 0 {
-		g.faults = append(g.faults, errors.New("--population goes with profiles that are made from the tape; those that are given stand on their own"))
+	if len(files) > 0 {
+		g.standOn(f.populations())
+		o.Profiles, o.Joint = g.profiles(files)
+		g.idle()
+	} else {
+		o.Population = g.population(f.population)
 	}
-	g.faults = append(g.faults, f.check(&o, dirs))
+	g.faults = append(g.faults, f.check(c, &o, dirs))
 	codings, err := calibrate.Read(dirs...)
 	if err := errors.Join(append(g.faults, err)...); err != nil {
 		return inputError{err}
@@ -93,6 +99,9 @@ func (f *auditFlags) run(c *cobra.Command, args []string) error {
 		return inputError{err}
 	}
 	audit.Notes = append(audit.Notes, g.notes...)
+	for _, p := range g.unstood {
+		audit.Notes = append(audit.Notes, fmt.Sprintf("%s stands on the population %s.", p.ID, p.Population))
+	}
 	if o.Population != nil {
 		audit.Notes = append(audit.Notes, fmt.Sprintf("the profiles stand on the population %s.", o.Population.ID))
 	}
@@ -101,12 +110,24 @@ func (f *auditFlags) run(c *cobra.Command, args []string) error {
 	return errors.Join(f.write(c, out), page.write(out), f.required(audit))
 }
 
-func (f *auditFlags) check(o *calibrate.AuditOptions, dirs []string) error {
-	var err error
+// populations are those that given profiles may stand on.
+func (f *auditFlags) populations() []string {
+	if f.population == "" {
+		return nil
+	}
+	return []string{f.population}
+}
+
+func (f *auditFlags) check(c *cobra.Command, o *calibrate.AuditOptions, dirs []string) error {
+	var err, wrong error
 	if f.holdBack != "" {
 		o.Hold, err = calibrate.ParseHolding(f.holdBack)
 	}
-	faults := []error{format(f.format, "text", "json", "csv"), err, o.Check()}
+	o.Age = f.age.age
+	if len(o.Profiles) == 0 || c.Flags().Changed("coder") {
+		o.Coder, wrong = calibrate.ReadCoderDoubt(f.coder)
+	}
+	faults := []error{format(f.format, "text", "json", "csv"), err, wrong, f.age.check(c), o.Check()}
 	if f.require != "" && f.require != "fit" {
 		faults = append(faults, fmt.Errorf("--require %q; expected fit", f.require))
 	}
@@ -138,7 +159,8 @@ func (f *auditFlags) again(args []string) string {
 	for _, flag := range []struct {
 		set  bool
 		word string
-	}{{f.population != "", " --population " + shellWord(f.population)}, {f.holdBack != "", " --hold-back " + shellWord(f.holdBack)}, {f.all, " --all"}, {f.full, " --full"}, {f.require != "", " --require " + f.require}} {
+	}{{f.age.age.HalfLife > 0, fmt.Sprintf(" --half-life %g", f.age.age.HalfLife)}, {f.age.age.AsOf != "", " --as-of " + f.age.age.AsOf}, {f.coder != "usual", " --coder " + shellWord(f.coder)},
+		{f.population != "", " --population " + shellWord(f.population)}, {f.holdBack != "", " --hold-back " + shellWord(f.holdBack)}, {f.all, " --all"}, {f.full, " --full"}, {f.require != "", " --require " + f.require}} {
 		if flag.set {
 			line += flag.word
 		}

@@ -76,7 +76,7 @@ func calibrateCommand() *cobra.Command {
 	c.Flags().BoolVar(&o.All, "all", false, "take bouts that are not as usual, and sparring, too")
 	c.Flags().StringVar(&population, "population", "", populationHelp)
 	age.add(c)
-	c.Flags().StringVar(&coder, "coder", "usual", "what one coder alone does wrong: usual, exact, or percents such as missed=5,feints=20,extra=2,confused=5,wrong=5")
+	c.Flags().StringVar(&coder, "coder", "usual", coderHelp)
 	c.Flags().BoolVar(&o.Steps, "steps", false, "fit length and time of steps, and so closing speed, by simulating the tape")
 	c.Flags().BoolVar(&o.Check, "check", false, "simulate the tape from the profiles, and show what differs")
 	c.Flags().StringVar(&closing, "close", "none", "shift what simulated bouts leave of the tape: rates, shares, both or none")

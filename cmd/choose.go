@@ -39,6 +39,7 @@ What counts (--value) is win, margin (the judges' margin in points), or a sum of
 		RunE:    func(c *cobra.Command, args []string) error { return f.run(c, args) },
 	}
 	f.plansFlags.add(c)
+	f.addPopulation(c)
 	f.playing.add(c, 1000, 24, fmt.Sprintf(", the most for a plan, from %d", infer.FirstLook))
 	f.addFormat(c)
 	c.Flags().StringVar(&f.value, "value", "win", "what counts: win, margin, or a weighted sum of measures")

@@ -37,6 +37,7 @@ func compareCommand() *cobra.Command {
 // add gives a command the flags that say what is compared.
 func (f *compareFlags) add(c *cobra.Command) {
 	f.plansFlags.add(c)
+	f.addPopulation(c)
 	f.addBaseline(c)
 	f.playing.add(c, 400, 24, fmt.Sprintf("; with --within the most, %d unless given", mostDraws))
 	c.Flags().Float64Var(&f.within, "within", 0, "add draws until every difference in bouts won is known within this many bouts in 100")

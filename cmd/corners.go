@@ -13,6 +13,7 @@ import (
 // corners are the flags of who meets whom, how the opponent fights, and under which rules.
 type corners struct {
 	fighter, opponent, opponentPlan, rules string
+	populations                            []string
 }
 
 func (f *corners) add(c *cobra.Command) {
@@ -27,6 +28,11 @@ func (f *corners) addMeeting(c *cobra.Command) {
 	c.Flags().StringVar(&f.rules, "rules", "mma-3x5", "rule set: a built-in name or a file")
 }
 
+// addPopulation is for commands that tell what more tape would.
+func (f *corners) addPopulation(c *cobra.Command) {
+	c.Flags().StringArrayVar(&f.populations, "population", nil, standsHelp)
+}
+
 // demo reports whether the demo's fighters meet.
 func (f *corners) demo() bool { return f.fighter == "" && f.opponent == "" }
 
@@ -35,11 +41,15 @@ func (f *corners) demo() bool { return f.fighter == "" && f.opponent == "" }
 func (f *corners) read(earlier error, own func(*given)) (*given, error) {
 	g := &given{demo: f.demo(), faults: []error{earlier}}
 	switch {
+	case g.demo && len(f.populations) > 0:
+		g.faults = append(g.faults, errors.New("--population goes with --fighter and --opponent; the demo stands on the program's own"))
 	case g.demo:
 	case f.fighter == "" || f.opponent == "":
 		g.faults = append(g.faults, errors.New("--fighter and --opponent go together; name both profiles, or neither for the demo"))
 	default:
+		g.standOn(f.populations)
 		g.red, g.blue = g.profile("--fighter", f.fighter), g.profile("--opponent", f.opponent)
+		g.idle()
 		g.together(f.fighter, f.opponent)
 		g.twoFighters()
 	}

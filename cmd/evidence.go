@@ -22,6 +22,7 @@ import (
 type evidenceFlags struct {
 	format, vtt string
 	full        bool
+	population  []string
 }
 
 func evidenceCommand() *cobra.Command {
@@ -33,6 +34,10 @@ func evidenceCommand() *cobra.Command {
 (the act, the choice, the attempt that came off), occasion (it could have been, and was not) or exposure (a round's free time). The
 totals are held against what the profile says was seen, and the bouts against those that the profile says it was made from.
 
+Of bouts coded by exchanges the rows are exchanges and samples: of a rate those led with the act, each with the part of it that is taken for
+the figure (which hangs on all tape behind the profile, so give all of it), and the time sampled; of stepping back and of skills all
+exchanges in which it was looked for, though they tell such figures through totals only, and the output says so.
+
 Which bouts count, and how much old ones weigh, is taken from the profile. Figures are named as in the profile's file. With --vtt the rows
 become cues over the video; of several bouts each gets a file with its id in the name.`,
 		Example: "  whatbout init mine\n  whatbout evidence mine/profiles/heron.yaml initiate.long.jab mine/tape/*\n" +
@@ -42,13 +47,16 @@ become cues over the video; of several bouts each gets a file with its id in the
 	}
 	c.Flags().StringVar(&f.format, "format", "text", "text, json or csv")
 	c.Flags().StringVar(&f.vtt, "vtt", "", "also write the rows as WebVTT cues to this file")
+	c.Flags().StringArrayVar(&f.population, "population", nil, standsHelp)
 	c.Flags().BoolVar(&f.full, "full", false, "text with all rows, also those in which something else was chosen")
 	return c
 }
 
 func (f *evidenceFlags) run(c *cobra.Command, file, name string, dirs []string) error {
 	g := &given{}
+	g.standOn(f.population)
 	p := g.profile("", file)
+	g.idle()
 	figure, known := fighter.Named(name)
 	if !known {
 		g.faults = append(g.faults, noFigure(name))
@@ -62,14 +70,14 @@ func (f *evidenceFlags) run(c *cobra.Command, file, name string, dirs []string) 
 			return inputError{err}
 		}
 	}
-	out, err := behind(p, figure, codings)
+	out, err := f.behind(p, figure, codings, coarse)
 	if err != nil {
 		return inputError{err}
 	}
 	out.Version, out.Inputs, out.Full = Version, g.inputs, f.full
-	hold(out, p, boutsWith(p.ID, codings, coarse), coarse)
+	hold(out, p, boutsWith(p.ID, codings, coarse))
 	if f.vtt != "" {
-		if err := f.cues(out, p.ID, codings); err != nil {
+		if err := f.cues(out, boutsWith(p.ID, codings, coarse)); err != nil {
 			return err
 		}
 	}
@@ -118,17 +126,26 @@ func answerable(f fighter.Figure) bool {
 }
 
 // behind gives the rows; of a figure that no row stands behind, why.
-func behind(p *fighter.Profile, figure fighter.Figure, codings []*tape.Coding) (*report.Behind, error) {
+func (f *evidenceFlags) behind(p *fighter.Profile, figure fighter.Figure, codings []*tape.Coding, coarse []*tape.Coarse) (*report.Behind, error) {
 	if why := calibrate.NotShown(p, figure); why != "" {
 		out := report.BehindOf(p, figure, nil)
 		out.Notes = append(out.Notes, why)
 		return out, nil
 	}
-	rows, err := calibrate.Behind(codings, calibrate.Options{All: p.MadeFrom.All, Age: calibrate.Ageing{HalfLife: p.MadeFrom.HalfLife, AsOf: p.MadeFrom.AsOf}}, p.ID, figure)
+	coder, err := calibrate.ReadCoderDoubt(cmp.Or(p.MadeFrom.Coder, "exact"))
+	if err != nil {
+		return nil, fmt.Errorf("made_from of the profile: %w", err)
+	}
+	rows, err := calibrate.Behind(codings, calibrate.Options{All: p.MadeFrom.All, Age: calibrate.Ageing{HalfLife: p.MadeFrom.HalfLife, AsOf: p.MadeFrom.AsOf},
+		Coarse: coarse, Coder: coder, Population: p.StandsOn()}, p.ID, figure)
 	if err != nil {
 		return nil, err
 	}
-	return report.BehindOf(p, figure, rows), nil
+	out := report.BehindOf(p, figure, rows)
+	if p.StandsOn() == nil && out.Coarse != nil && rows.Coarse.Tells == calibrate.TellsRate {
+		out.Notes = append(out.Notes, fmt.Sprintf("WARNING: the profile stands on the population %s, and what of an exchange counts for a rate was reckoned from the program's own: name that file with --population.", p.Population))
+	}
+	return out, nil
 }
 
 // boutsWith lists the bouts of a fighter that were given, each once.
@@ -148,7 +165,7 @@ func boutsWith(id string, codings []*tape.Coding, coarse []*tape.Coarse) (out []
 }
 
 // hold holds the bouts that were given against those of the profile, and the rows against what it says was seen.
-func hold(out *report.Behind, p *fighter.Profile, bouts []*tape.Bout, coarse []*tape.Coarse) {
+func hold(out *report.Behind, p *fighter.Profile, bouts []*tape.Bout) {
 	var changed, extra, missing []string
 	given := map[string]bool{}
 	for _, b := range bouts {
@@ -181,21 +198,20 @@ func hold(out *report.Behind, p *fighter.Profile, bouts []*tape.Bout, coarse []*
 	if closed := &p.MadeFrom.Closed; len(closed.Rates)+len(closed.Shares) > 0 {
 		warn("These rows are what was counted; the profile was shifted afterwards, so that simulated bouts come nearer to its tape (calibrate --close): see made_from in it.")
 	}
-	for _, c := range coarse {
-		if slices.Contains(bouts, c.Bout) {
-			warn("%s is coded by exchanges: what that moves has no row here.", c.Bout.ID)
-		}
-	}
 	law := fighter.Define(figureOf(out)).Law
 	same := len(missing)+len(extra)+len(changed) == 0 && len(p.MadeFrom.Bouts) > 0
+	count := out.Count
+	if out.Coarse != nil {
+		count += out.Coarse.Count
+	}
 	switch kind, _, _ := strings.Cut(out.Figure, "."); {
 	case out.Tape == "" || p.Sources[figureOf(out)] != fighter.FromTape:
 	case law == fighter.Skill && kind != "bite":
 		out.Agrees = fmt.Sprintf("the profile states information as seen (%.3g, 1 over log-odds squared), not attempts", out.Seen)
-	case math.Abs(out.Count-out.Seen) <= 1e-6*(1+out.Seen):
+	case math.Abs(count-out.Seen) <= 1e-6*(1+out.Seen):
 		out.Agrees = "the profile says as many were seen"
 	case same:
-		out.Agrees = fmt.Sprintf("THE PROFILE SAYS %.4g WERE SEEN: part of it has no rows (coded by exchanges), or the file was changed by hand or by another version", out.Seen)
+		out.Agrees = fmt.Sprintf("THE PROFILE SAYS %.4g WERE SEEN: the file was changed by hand or by another version", out.Seen)
 	default:
 		out.Agrees = fmt.Sprintf("the profile says %.4g were seen, from other bouts or other options than these; see the warnings", out.Seen)
 	}
@@ -206,9 +222,8 @@ func figureOf(out *report.Behind) fighter.Figure {
 	return f
 }
 
-// cues writes a file for each bout of the fighter that has every act coded.
-func (f *evidenceFlags) cues(out *report.Behind, id string, codings []*tape.Coding) error {
-	bouts := boutsWith(id, codings, nil)
+// cues writes a file for each bout of the fighter.
+func (f *evidenceFlags) cues(out *report.Behind, bouts []*tape.Bout) error {
 	var ids []string
 	for _, b := range bouts {
 		ids = append(ids, b.ID)

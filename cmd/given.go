@@ -31,6 +31,10 @@ type given struct {
 	inputs       []report.Input
 	again        string
 	faults       []error
+	// populations were given for profiles to stand on; stood says which of them a profile names.
+	populations []*fighter.PopulationFile
+	stood       map[*fighter.PopulationFile]bool
+	unstood     []*fighter.Profile // on populations that were not given
 }
 
 // twoFighters refuses a fighter against themselves.
@@ -136,8 +140,8 @@ func (g *given) profile(flag, file string) *fighter.Profile {
 		return nil
 	}
 	p, err := fighter.ReadProfile(file, data)
-	if g.faults = append(g.faults, err); p != nil && p.Population != (fighter.PopulationID{}) {
-		g.notes = append(g.notes, fmt.Sprintf("%s stands on the population %s; what more tape would tell is reckoned from the program's own.", p.ID, p.Population))
+	if g.faults = append(g.faults, err); p != nil {
+		g.stand(p, file)
 	}
 	return p
 }
@@ -210,6 +214,9 @@ func (g *given) warnings(partial bool) (out []string) {
 	}
 	out = append(out, report.UsualNote)
 	out = append(out, g.notes...)
+	for _, p := range g.unstood {
+		out = append(out, fmt.Sprintf("%s stands on the population %s; what more tape would tell is reckoned from the program's own (compare, choose and next take that file as --population).", p.ID, p.Population))
+	}
 	for _, p := range append(slices.Clone(g.plans), g.opponentPlan) {
 		out = append(out, report.Followed(p)...)
 	}

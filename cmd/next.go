@@ -32,6 +32,7 @@ func nextCommand() *cobra.Command {
 		RunE:    func(c *cobra.Command, args []string) error { return f.run(c, args) },
 	}
 	f.plansFlags.add(c)
+	f.addPopulation(c)
 	f.addBaseline(c)
 	f.playing.add(c, 8000, 2, "; many draws tell more than many bouts")
 	f.addFormat(c)

@@ -3,6 +3,7 @@ package cmd
 import (
 	"errors"
 	"fmt"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -12,6 +13,8 @@ import (
 )
 
 const populationHelp = "population file that stands behind what tape does not tell (default: the program's own; see whatbout population)"
+
+const coderHelp = "what one coder alone does wrong: usual, exact, or percents such as missed=5,feints=20,extra=2,confused=5,wrong=5"
 
 // ageFlags say how old tape weighs.
 type ageFlags struct{ age calibrate.Ageing }
@@ -56,4 +59,45 @@ func (g *given) population(file string) *fighter.PopulationFile {
 	p, err := fighter.ReadPopulation(file, data)
 	g.faults = append(g.faults, err)
 	return p
+}
+
+const standsHelp = "population file that a profile stands on and names, which has to be this very file; repeated where there are two"
+
+// standOn reads the populations that profiles are to stand on, before the profiles are read.
+func (g *given) standOn(files []string) {
+	g.stood = map[*fighter.PopulationFile]bool{}
+	for _, file := range files {
+		if p := g.population(file); p != nil {
+			g.populations = append(g.populations, p)
+		}
+	}
+}
+
+// stand gives a profile the population that it names, if that was given. If others were, that is a fault; if none was, the profile is put down as unstood.
+func (g *given) stand(p *fighter.Profile, file string) {
+	var others []string
+	for _, f := range g.populations {
+		if p.StandOn(f) == nil {
+			g.stood[f] = true
+			return
+		}
+		others = append(others, f.ID.String())
+	}
+	switch {
+	case p.StandsOn() != nil:
+	case len(others) > 0:
+		g.faults = append(g.faults, fmt.Errorf("%s: the profile stands on the population %s, and --population gives %s; expected the very file that it was made with", file, p.Population,
+			strings.Join(others, " and ")))
+	default:
+		g.unstood = append(g.unstood, p)
+	}
+}
+
+// idle lists populations that no profile names.
+func (g *given) idle() {
+	for _, f := range g.populations {
+		if !g.stood[f] {
+			g.faults = append(g.faults, fmt.Errorf("--population gives %s, on which no profile here stands; leave it out, or name the file that the profile names", f.ID))
+		}
+	}
 }

@@ -34,6 +34,7 @@ func TestProfileSaysWhatItWasMadeFrom(t *testing.T) {
 		{Bouts: map[string]string{"badger-otter": digest, "yes: #no": digest, "12": digest}},
 		{All: true},
 		{Bouts: map[string]string{"x": digest}, HalfLife: 365.25, AsOf: "2026-03-14"},
+		{Bouts: map[string]string{"x": digest}, Coder: "missed=5,feints=20,extra=2"},
 	} {
 		p := Population("badger", AverageBody())
 		p.MadeFrom = made

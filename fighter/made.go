@@ -19,12 +19,13 @@ type MadeFrom struct {
 	HalfLife float64           // days after which a bout counts half; 0: age did not matter
 	AsOf     string            // the day from which the ages were counted, 2006-01-02; "" where they did not matter
 	Closed   Closed            // what was shifted afterwards
+	Coder    string            // what one coder alone was taken to do wrong, as calibrate reads it; "" for nothing
 }
 
 // write gives the block of a profile's file; "" for the zero value.
 func (m *MadeFrom) write() string {
 	closed := m.Closed.write()
-	if len(m.Bouts) == 0 && !m.All && m.HalfLife == 0 && closed == "" {
+	if len(m.Bouts) == 0 && !m.All && m.HalfLife == 0 && m.Coder == "" && closed == "" {
 		return ""
 	}
 	var b strings.Builder
@@ -36,6 +37,9 @@ func (m *MadeFrom) write() string {
 		b.WriteString("  all: true # bouts that are not as usual, and sparring, too\n")
 	}
 	b.WriteString(closed)
+	if m.Coder != "" {
+		fmt.Fprintf(&b, "  coder: %s # errors of one coder alone, assumed\n", input.Scalar(m.Coder))
+	}
 	if len(m.Bouts) > 0 {
 		b.WriteString("  bouts:\n")
 	}
@@ -50,9 +54,10 @@ func readMadeFrom(root input.Map) (out MadeFrom) {
 		return out
 	}
 	m := root.Map("made_from")
-	m.Known("half_life", "as_of", "all", "closed", "bouts")
+	m.Known("half_life", "as_of", "all", "coder", "closed", "bouts")
 	out.All = m.BoolOr("all", false)
 	out.Closed = readClosed(m)
+	out.Coder = m.TextOr("coder", "")
 	if m.Has("half_life") || m.Has("as_of") {
 		out.HalfLife, out.AsOf = m.Float("half_life", 1e-3, 1e9), m.Date("as_of").Format("2006-01-02")
 	}

@@ -92,3 +92,30 @@ func (f *PopulationFile) Clone() *PopulationFile {
 	out.Figures, out.Marks = slices.Clone(f.Figures), maps.Clone(f.Marks)
 	return &out
 }
+
+// StandsOn gives the population that a profile stands on, if it is the embedded one or was given to [Profile.StandOn]; else nil.
+func (p *Profile) StandsOn() *PopulationFile {
+	if p.stands == nil && p.Population == (PopulationID{}) {
+		return thePopulation()
+	}
+	return p.stands
+}
+
+// StandOn gives a profile the file of the population that it names. The error says that it is another.
+func (p *Profile) StandOn(f *PopulationFile) error {
+	if p.Population.SHA256 != f.ID.recorded().SHA256 {
+		return fmt.Errorf("%q stands on %s, not on %s (SHA-256 %.12s...); expected the file that the profile was made with", p.ID, p.Population, f.ID.Name, f.ID.SHA256)
+	}
+	p.stands = f
+	return nil
+}
+
+// Prior is what was believed of the fighter before any tape: the population's profile, the embedded one's where that of the profile is not at
+// hand (see [Profile.StandsOn]).
+func (p *Profile) Prior() *Profile {
+	f := p.StandsOn()
+	if f == nil {
+		f = thePopulation()
+	}
+	return f.Profile(p.ID, p.Body)
+}

@@ -41,6 +41,7 @@ type Profile struct {
 	JointFile string
 	// Population is that against which the tape was read: the zero value for the embedded one.
 	Population PopulationID
+	stands     *PopulationFile // that of Population, once it was given; see StandOn
 	MadeFrom   MadeFrom
 }
 

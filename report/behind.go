@@ -36,7 +36,8 @@ type BehindRow struct {
 	Did     string  `json:"did,omitempty"`   // what the fighter did, or "nothing"
 	About   string  `json:"about,omitempty"` // the act, the own one before or the other's, that it was about
 	Weight  float64 `json:"weight"`
-	Seconds float64 `json:"seconds,omitempty"` // of exposure, by weight
+	Seconds float64 `json:"seconds,omitempty"`    // of exposure, by weight
+	Hits    int     `json:"clean_hits,omitempty"` // of a skill, in an exchange
 
 	bout *tape.Bout
 	at   int64
@@ -61,6 +62,7 @@ type Behind struct {
 	Count    float64            `json:"count"` // by weight, as are the others
 	Hits     float64            `json:"successes"`
 	Exposure calibrate.Exposure `json:"exposure"`
+	Coarse   *BehindCoarse      `json:"coded_by_exchanges,omitempty"` // nil: no bout of the fighter's is coded so
 	Rows     []BehindRow        `json:"rows"`
 	Notes    []string           `json:"notes"`
 
@@ -73,8 +75,8 @@ func BehindOf(p *fighter.Profile, f fighter.Figure, r *calibrate.FigureRows) *Be
 	d := fighter.Define(f)
 	b := &Behind{Schema: BehindSchema, Fighter: p.ID, Figure: d.Name, Words: figureWords(d.Name), Source: p.Sources[f].String(), Seen: p.Seen[f],
 		Profile: stated(p, f), Law: d.Law, Rows: []BehindRow{}, Notes: []string{}}
-	if p.Population == (fighter.PopulationID{}) {
-		b.Population = stated(fighter.Population(p.ID, p.Body), f)
+	if p.StandsOn() != nil {
+		b.Population = stated(p.Prior(), f)
 	}
 	if r == nil {
 		return b
@@ -92,6 +94,7 @@ func BehindOf(p *fighter.Profile, f fighter.Figure, r *calibrate.FigureRows) *Be
 		b.Rows = append(b.Rows, BehindRow{Bout: s.Bout.ID, Round: s.Round, Counted: CountedExposure, Weight: 1, Seconds: s.Seconds, bout: s.Bout})
 	}
 	b.Tape = b.tape()
+	b.coarse(r.Coarse)
 	return b
 }
 
@@ -248,6 +251,8 @@ func (b *Behind) tape() string {
 			what = "were bitten on"
 		case "defence":
 			what = "were kept from coming off"
+		case "after":
+			what = "were followed by something"
 		}
 		out = fmt.Sprintf("%s of %s %s, %.1f %%", weighed(b.Hits), weighed(b.Count), what, 100*b.Hits/b.Count)
 	}
@@ -268,6 +273,9 @@ func (b *Behind) Text(w io.Writer) error {
 	if b.Tape != "" {
 		fmt.Fprintf(&out, "  tape: %s\n", b.Tape)
 	}
+	if b.Coarse != nil {
+		fmt.Fprintf(&out, "  coded by exchanges: %s\n", b.Coarse.Text)
+	}
 	if b.Agrees != "" {
 		fmt.Fprintf(&out, "  %s\n", b.Agrees)
 	}
@@ -285,7 +293,7 @@ func (b *Behind) table(out *strings.Builder) {
 	listed, left := 0, map[string]int{}
 	for i := range b.Rows {
 		r := &b.Rows[i]
-		if !b.Full && (listed == shownRows || r.Counted == CountedOccasion && b.Law == fighter.Weight) {
+		if !b.Full && (listed == shownRows || b.unlisted(r)) {
 			left[r.Counted]++
 			continue
 		}
@@ -295,8 +303,10 @@ func (b *Behind) table(out *strings.Builder) {
 			as += " × " + short(r.Weight)
 		}
 		did := r.Did
-		if r.Counted == CountedExposure {
+		if r.Counted == CountedExposure && r.Clock == "" {
 			did = fmt.Sprintf("free there for %.1f s", r.Seconds)
+		} else if r.Counted == CountedExposure {
+			did += fmt.Sprintf(", for %.1f s", r.Seconds)
 		}
 		where := harmless(r.Bout)
 		if r.Line > 0 {
@@ -317,16 +327,19 @@ func (b *Behind) JSON(w io.Writer) error { return writeJSON(w, b) }
 
 // CSV writes one row for each row of tape, and for the exposure of each round (RFC 4180).
 func (b *Behind) CSV(w io.Writer) error {
-	rows := [][]string{{"bout", "coding", "line", "round", "clock", "counted_as", "did", "about", "weight", "seconds"}}
+	rows := [][]string{{"bout", "coding", "line", "round", "clock", "counted_as", "did", "about", "weight", "seconds", "clean_hits"}}
 	for _, r := range b.Rows {
-		line, seconds := "", ""
+		line, seconds, hits := "", "", ""
 		if r.Line > 0 {
 			line = strconv.Itoa(r.Line)
 		}
 		if r.Counted == CountedExposure {
 			seconds = number(r.Seconds)
 		}
-		rows = append(rows, []string{r.Bout, r.Coding, line, strconv.Itoa(int(r.Round)), r.Clock, r.Counted, r.Did, r.About, number(r.Weight), seconds})
+		if b.Law == fighter.Skill && strings.HasSuffix(r.Coding, ".exchanges") {
+			hits = strconv.Itoa(r.Hits)
+		}
+		rows = append(rows, []string{r.Bout, r.Coding, line, strconv.Itoa(int(r.Round)), r.Clock, r.Counted, r.Did, r.About, number(r.Weight), seconds, hits})
 	}
 	return csv.NewWriter(w).WriteAll(rows)
 }
@@ -337,7 +350,7 @@ func (b *Behind) VTT(w io.Writer, bout *tape.Bout) error {
 	n := 0
 	for i := range b.Rows {
 		r := &b.Rows[i]
-		if r.Counted == CountedExposure || r.Counted == CountedOccasion && b.Law == fighter.Weight {
+		if r.Counted == CountedExposure || b.unlisted(r) {
 			continue
 		}
 		if n++; r.bout != bout {

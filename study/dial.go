@@ -282,8 +282,8 @@ func aloneDials() (out []Dial) {
 	return out
 }
 
-var placePlain = [fighter.NumPlaces]string{"with the own back on the fence", "with the other's back on the fence", "nearer the centre than the other",
-	"further from the centre than the other", "in an open stance match-up"}
+var placePlain = [fighter.NumPlaces]string{"with the own back on the fence", "with the other's back on the fence", "while nearer the centre",
+	"while further from the centre", "in an open stance match-up"}
 
 var sortPlain = [fighter.NumSorts]string{"comes forward", "steps back", "circles", "works with the lead hand", "feints", "punches", "kicks", "shoots or ties up"}
 
@@ -295,11 +295,11 @@ func habitDials() (out []Dial) {
 	}
 	for p := range fighter.NumPlaces {
 		for s := range fighter.NumSorts {
-			add(fighter.Placed(p, s), fmt.Sprintf("how much more often %%s %s %s than elsewhere at the same range", sortPlain[s], placePlain[p]))
+			add(fighter.Placed(p, s), fmt.Sprintf("how often %%s %s %s, as a multiple of elsewhere at the same range", sortPlain[s], placePlain[p]))
 		}
 	}
 	for a := fighter.AfterStep; a < fighter.NumAfters; a++ {
-		add(fighter.Follows(a), fmt.Sprintf("odds that %%s goes on after an own %s, as a multiple of those after a punch", spaced(a.String())))
+		add(fighter.Follows(a), fmt.Sprintf("odds that %%s goes on after a %s of their own, as a multiple of those after a punch", spaced(a.String())))
 	}
 	for a := fighter.AfterFeint; a < fighter.NumAfters; a++ {
 		add(fighter.Replies(a), fmt.Sprintf("odds that %%s answers a %s, as a multiple of those for a punch", spaced(a.String())))

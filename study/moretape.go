@@ -10,7 +10,7 @@ import (
 )
 
 // withTape foresees a meeting of the same fighters after so many times the coded tape: every figure that tape moved keeps its centre and gets so
-// many times the evidence that it has beyond the population. It is a forecast of how sure one would be, not of what one would learn.
+// many times the evidence that it has beyond the population it stands on (see [fighter.Profile.Prior]). It is a forecast of how sure one would be, not of what one would learn.
 func (m *Meeting) withTape(times float64) *Meeting {
 	out := *m
 	out.Fighter, out.Opponent = moreTape(m.Fighter, times), moreTape(m.Opponent, times)
@@ -21,7 +21,7 @@ func (m *Meeting) withTape(times float64) *Meeting {
 }
 
 func moreTape(p *fighter.Profile, times float64) *fighter.Profile {
-	out, prior := *p, fighter.Population(p.ID, p.Body)
+	out, prior := *p, p.Prior()
 	out.Figures = append([]fighter.Posterior(nil), p.Figures...)
 	for f := range out.Figures {
 		if p.Sources[f] != fighter.FromTape {

@@ -86,3 +86,21 @@ func TestTwiceTheTapeIsTwiceTheTape(t *testing.T) {
 		require.InDelta(t, 0, off[n-1-n/20], .4)
 	}
 }
+
+// Exact: twice the tape of a profile is twice what tape added to the population that the profile stands on: of a rate believed as 6 in 60 s before and
+// 16 in 160 s after tape, 26 in 260 s; the program's own, with other seconds, is not asked.
+func TestMoreTapeBeyondTheProfilesOwnPopulation(t *testing.T) {
+	jab := fighter.Initiate(fighter.Long, tape.MoveJab)
+	population := fighter.Shipped().Clone()
+	population.ID = fighter.PopulationID{Name: "other.yaml", SHA256: "0a"}
+	population.Figures[jab] = fighter.Posterior{A: 6, B: 60}
+	p := population.Profile("mole", fighter.AverageBody())
+	p.Figures[jab], p.Sources[jab] = fighter.Posterior{A: 16, B: 160}, fighter.FromTape
+	require.Nil(t, p.StandsOn())
+	require.ErrorContains(t, p.StandOn(fighter.Shipped()), `"mole" stands on other.yaml`)
+	require.NoError(t, p.StandOn(population))
+	got := moreTape(p, 2).Figures[jab]
+	require.InDelta(t, 26, got.A, 1e-9)
+	require.InDelta(t, 260, got.B, 1e-9)
+	require.NoError(t, fighter.Population("newt", fighter.AverageBody()).StandOn(fighter.Shipped()))
+}
