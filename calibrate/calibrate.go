@@ -32,7 +32,10 @@ type Options struct {
 
 	Steps   bool // fit step lengths by simulated moments; some seconds a fighter
 	Check   bool // replay the tape with the finished profiles, for Residuals
-	Workers int  // for both; 0: one a core; never changes the result
+	Workers int  // for these and Close; 0: one a core; never changes the result
+
+	Close      Closing // shift what the replayed tape leaves open of rates or shares; the zero value shifts nothing
+	CloseWhole bool    // by all that is open; else by what is more than its own error
 
 	// Population is what is believed before any tape; nil: the embedded one.
 	Population *fighter.PopulationFile
@@ -54,8 +57,9 @@ type Result struct {
 	Notes    []string                    // what was left out, not looked for or mapped, a line each, bout by bout
 
 	Steps     []StepFit  // by fighter, everybody whose body is known; nil unless asked for
-	Residuals []Residual // by fighter, then of everybody; nil unless asked for
-	// Places are rates that hang on the fence, the centre or the stances beside the range, by fighter, which profiles do not hold; with
+	Residuals []Residual // by fighter, then of everybody; before closing; nil unless asked for
+	Closed    []Closure  // the same with what was left after closing; nil unless asked for
+	// Places are rates that hang on the fence, the centre or the stances beside the range, by fighter, as counted; with
 	// Residuals.
 	Places []PlaceRate
 }
@@ -96,7 +100,7 @@ func Calibrate(codings []*tape.Coding, o Options) (*Result, error) {
 		r.Evidence[id] = t.evidence()
 	}
 	made := wanted
-	if o.Steps || o.Check { // opponents, too, are to fight as the tape has them
+	if o.Steps || o.Check || o.Close != CloseNone { // opponents, too, are to fight as the tape has them
 		made = everybody(in.known, g.tallies)
 	}
 	for _, id := range made {

@@ -34,7 +34,7 @@ var leanSD = math.Sqrt(2. / leanFighters)
 // Estimate is one figure of a population, re-estimated or left as it was.
 type Estimate struct {
 	Name          string
-	Unit          string  // of Before and After: per free second, share, log-odds
+	Unit          string  // of Before and After: per free second, share, log-odds, multiple
 	Before, After float64 // the mean among professionals: of a table's move its share
 	SE            float64 // standard error of After; 0: as it was, or not told from another
 	Spread        string  // what Was and Is say: counts (of a rate), weight (of a table), sd (log-odds)
@@ -60,7 +60,7 @@ type Library struct {
 }
 
 // EstimatePopulation re-estimates a population (o.Population, or the embedded one) from all fighters' counts on tape by empirical Bayes:
-// the gamma of every rate, the Dirichlet of every table and the normal of every readiness to bite from which the fighters' own are drawn, and the
+// the gamma of every rate, the Dirichlet of every table and the normal of every readiness to bite and of every multiple's logarithm from which the fighters' own are drawn, and the
 // spread of skills, each by marginal likelihood or moments over the fighters. The population before counts as one fighter more
 // for every mean and as four for every spread. What the library does not carry stays, and is said. o.For is not looked at.
 //
@@ -80,6 +80,7 @@ func EstimatePopulation(codings []*tape.Coding, o Options) (*Library, error) {
 	e.ids = slices.Sorted(maps.Keys(e.tallies))
 	e.coders = libraryDoubtOf(in, e.tallies, o.Coder, o.population())
 	e.count(in.full)
+	e.multiples()
 	e.rates()
 	e.tables()
 	e.defences()
@@ -100,6 +101,7 @@ type estimator struct {
 	population *fighter.PopulationFile
 	tallies    map[string]*counts
 	ids        []string
+	leans      []leans       // of each
 	coders     *libraryDoubt // nil: nobody errs
 }
 

@@ -60,13 +60,15 @@ func (e *estimator) rate(z fighter.Zone, m tape.Move, phi float64) (rateUnits, b
 	r := rateUnits{figure: f, estimate: Estimate{Name: fighter.Define(f).Name, Unit: fighter.Define(f).Unit, Spread: "counts", figure: f}}
 	x := &r.estimate
 	exposure := 0.0
-	for _, id := range e.ids {
+	for i, id := range e.ids {
 		acts, seconds := initiated(e.tallies[id].rounds, z, m)
-		n, s := sum(acts), sum(seconds)
+		place := e.leans[i].of(z, m)
+		n, s := sum(acts), sum(seconds)*place.by
 		if s == 0 {
 			continue
 		}
-		r.units = append(r.units, infer.Counted{Count: n / phi, Exposure: e.inSight(id, z, m) / phi})
+		left := 1 / (1 + n/phi*place.variance) // as in surer
+		r.units = append(r.units, infer.Counted{Count: n / phi * left, Exposure: e.inSight(id, z, m) * place.by / phi * left})
 		x.Fighters, x.Rounds, x.Events = x.Fighters+1, x.Rounds+len(seconds), x.Events+n
 		exposure += s
 	}

@@ -68,6 +68,10 @@ func (e *estimator) moves(t *table, z fighter.Zone, c *counts, allowed []bool) {
 	for _, p := range patterns {
 		for m := range tape.NumMoves {
 			n := c.tables[p][t.figures[m]]
+			total += n
+			if m == tape.NoMove {
+				n = e.nothings(c, p, t.figures[m])
+			}
 			switch {
 			case slices.Contains(u.Barred, int(m)):
 				continue
@@ -76,7 +80,6 @@ func (e *estimator) moves(t *table, z fighter.Zone, c *counts, allowed []bool) {
 			default:
 				u.Counts[m] += n
 			}
-			total += n
 		}
 	}
 	if total == 0 {

@@ -27,7 +27,7 @@ type Sighting struct {
 	Clock  int64     // µs since the bell
 	Act    *tape.Row // what the fighter did; nil where it was nothing, or where it stands in About
 	About  *tape.Row // what it was about: an own act continued, an act of the other's answered, defended, bitten on or met; nil if nothing
-	Hit    bool      // counts above the line: of bites the feint was bitten on, of skills the attempt came off; else always
+	Hit    bool      // counts above the line: of bites the feint was bitten on, of skills the attempt came off, of multiples by last act something was done; else always
 	Weight float64   // 1, less for a bout coded several times or, if asked for, an old one
 }
 
@@ -55,7 +55,7 @@ type Stretch struct {
 
 // Exposure is what a count stands against.
 type Exposure struct {
-	Amount float64 `json:"amount"` // seconds of a rate; else choices, feints or attempts, by weight
+	Amount float64 `json:"amount"` // seconds of a rate; else choices (of a multiple by last act those after it), feints or attempts, by weight
 	Rounds int     `json:"rounds"` // of a rate: in which the act could have been written down and there was time there
 	Hidden float64 `json:"hidden"` // of choices: those in bouts in which the act was not looked for
 	Barred float64 `json:"barred"` // of choices: those under rules that forbid it, and with the back on the fence where it is a step back
@@ -105,7 +105,7 @@ func Behind(codings []*tape.Coding, o Options, id string, f fighter.Figure) (*Fi
 			out.Hits += s.Weight
 		}
 	}
-	if !isRateOrChoice(f) {
+	if !isRateOrChoice(f) && !isPlace(f) {
 		out.Exposure.Amount = out.Count
 	}
 	return out, nil
@@ -156,7 +156,7 @@ func (t *counts) stretches(f fighter.Figure) (out []Stretch) {
 
 // NotShown says why no row of tape stands behind a figure of a profile; "" if rows may.
 func NotShown(p *fighter.Profile, f fighter.Figure) string {
-	if name := fighter.Define(f).Name; f == stepFigure && p.Sources[f] == fighter.FromTape {
+	if name := fighter.Define(f).Name; slices.Contains(strideOf[:], f) && p.Sources[f] == fighter.FromTape {
 		return name + " was fitted by fighting the tape again (calibrate --steps): no single row stands behind it"
 	}
 	if err := shown(f); err != nil {
@@ -190,6 +190,9 @@ func (s *source) sighting(f fighter.Figure, row, about int) Sighting {
 		out.Act = &s.coding.Rows[row]
 		out.Round, out.Clock = out.Act.Round, out.Act.Clock
 	}
+	if isAfter(f) {
+		out.Hit = row >= 0
+	}
 	if fighter.Define(f).Law != fighter.Skill {
 		return out
 	}
@@ -203,7 +206,9 @@ func (s *source) sighting(f fighter.Figure, row, about int) Sighting {
 	return out
 }
 
-func isRateOrChoice(f fighter.Figure) bool { return fighter.Define(f).Law != fighter.Skill }
+func isRateOrChoice(f fighter.Figure) bool {
+	return fighter.Define(f).Law == fighter.Rate || fighter.Define(f).Law == fighter.Weight
+}
 
 // counts reports whether a sighting in a round counts: a rate's only where there was free time in the zone.
 func (t *counts) counts(f fighter.Figure, bout *tape.Bout, round uint8) bool {
@@ -224,6 +229,9 @@ func (t *counts) exposure(f fighter.Figure) (out Exposure) {
 	if z, m, ok := initiateOf(f); ok {
 		_, seconds := initiated(t.rounds, z, m)
 		return Exposure{Amount: sum(seconds), Rounds: len(seconds)}
+	}
+	if isPlace(f) {
+		return t.timeIn(placeOf(f))
 	}
 	for z := range fighter.ExchangeZones {
 		for _, table := range []func(int, tape.Move) fighter.Figure{fighter.Answer, fighter.Continue} {

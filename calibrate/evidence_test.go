@@ -55,9 +55,14 @@ func TestRowsAreAsManyAsTheProfileStates(t *testing.T) {
 			require.False(t, slices.ContainsFunc(rows.Others, func(s calibrate.Sighting) bool { return s.Hit }))
 		}
 		for _, s := range rows.Sightings {
+			if kind == "after" { // every choice after that act counts, and something done is a hit
+				require.Equal(t, d.Name[strings.LastIndex(d.Name, ".")+1:], fighter.AfterOf(s.About.Act).String(), d.Name)
+				require.Equal(t, strings.Contains(d.Name, ".own."), s.Bout.Fighters[s.About.Corner].ID == "heron", d.Name)
+				require.Equal(t, s.Act != nil, s.Hit)
+			}
 			require.True(t, s.Act != nil || s.About != nil)
 			require.True(t, s.Bout.Fighters[0].ID == "heron" || s.Bout.Fighters[1].ID == "heron")
-			if s.Act != nil && d.Law != fighter.Skill {
+			if s.Act != nil && (d.Law == fighter.Rate || d.Law == fighter.Weight) {
 				require.Equal(t, d.Name[strings.LastIndex(d.Name, ".")+1:], tape.MoveOf(s.Act.Act, s.Act.Value).String())
 			}
 		}

@@ -48,6 +48,7 @@ type lost struct {
 	rates  rateSums
 	strays rateSums // share of the counted acts that do not belong there
 	tables choiceSums
+	afters afterShifts
 }
 
 // rateSums is something by zone and move.

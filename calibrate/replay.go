@@ -14,6 +14,7 @@ import (
 type replay struct {
 	src    *source
 	ranges rangeCoding
+	grain  int64 // in which clocks are written down, µs
 	pair   [2]*fighter.Profile
 }
 
@@ -26,7 +27,7 @@ func replays(sources []*source, profiles map[string]*fighter.Profile, population
 			continue
 		}
 		last = s.bout
-		r := &replay{src: s, ranges: rangesOf(s.events)}
+		r := &replay{src: s, ranges: rangesOf(s.events), grain: grainOf(s.events)}
 		for c := range r.pair {
 			id := s.id(tape.Corner(c))
 			if r.pair[c] = profiles[id]; r.pair[c] != nil {
@@ -43,31 +44,36 @@ func replays(sources []*source, profiles map[string]*fighter.Profile, population
 	return out
 }
 
-// replay does what has to be simulated: step lengths first, then the check.
+// replay does what has to be simulated: step lengths first, then the check, then what closes it.
 func (r *Result) replay(sources []*source, o Options) (err error) {
-	if !o.Steps && !o.Check {
+	if !o.Steps && !o.Check && o.Close == CloseNone {
 		return nil
 	}
-	all := replays(sources, r.Profiles, o.population())
+	ctx, all := context.Background(), replays(sources, r.Profiles, o.population())
 	if o.Steps {
-		if r.Steps, err = fitSteps(context.Background(), r.Profiles, all, o); err != nil {
+		if r.Steps, err = fitSteps(ctx, r.Profiles, all, o); err != nil {
 			return err
 		}
 	}
 	if o.Check {
-		joint, err := r.Joint()
-		if err != nil {
-			return err
-		}
 		r.Places = placesOf(sources, .95, nil)
-		r.Residuals, err = residuals(context.Background(), all, joint, o.Workers)
+	}
+	if !o.Check && o.Close == CloseNone {
+		return nil
+	}
+	joint, err := r.Joint()
+	if err != nil {
 		return err
 	}
-	return nil
+	if r.Residuals, err = residuals(ctx, all, joint, o.Workers); err != nil || o.Close == CloseNone {
+		return err
+	}
+	return r.close(ctx, all, o)
 }
 
-// play fights the bout with those figures, nobody stopped, and gives a reader for each coded round; the light of a simulated round is whole.
-func (r *replay) play(b *sim.Bout, draws [2]fighter.Draw, key kernel.Key) ([]*roundReader, error) {
+// play fights the bout with those figures, nobody stopped, and gives a reader for each coded round, of acts whose clocks are off by chance with that
+// standard deviation, µs; the light of a simulated round is whole.
+func (r *replay) play(b *sim.Bout, draws [2]fighter.Draw, key kernel.Key, off float64) ([]*roundReader, error) {
 	rules := r.src.bout.RuleSet
 	b.NoStop = true
 	b.Setup(rules, sim.AverageWorld())
@@ -78,11 +84,13 @@ func (r *replay) play(b *sim.Bout, draws [2]fighter.Draw, key kernel.Key) ([]*ro
 	if err := errors.Join(b.Sides[0].Fault(), b.Sides[1].Fault()); err != nil {
 		return nil, err
 	}
-	whole := &source{bout: r.src.bout, events: r.ranges.as(b.Events), weight: 1, bodies: r.src.bodies}
+	bell := int64(rules.RoundSeconds) * 1e6
+	coded := rounded(unsteady(lookedAt(r.src.bout, b.Events), off, bell, key.With(0x636c6f636b)), r.grain, bell)
+	whole := &source{bout: r.src.bout, events: r.ranges.as(coded), weight: 1, bodies: r.src.bodies}
 	out := make([]*roundReader, len(r.src.lights))
 	for i := range out {
 		coded := &r.src.lights[i]
-		l := &light{round: coded.round, end: int64(rules.RoundSeconds) * 1e6}
+		l := &light{round: coded.round, end: bell}
 		l.spans = []span{{0, l.end}}
 		l.first, l.last = rowsOf(whole.events, coded.round)
 		out[i] = &roundReader{src: whole, light: l}

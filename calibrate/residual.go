@@ -114,7 +114,7 @@ func replayed(ctx context.Context, all []*replay, joint *fighter.Joint, workers 
 		out[k] = map[string]*tried{}
 		for i, r := range all {
 			red, blue := pairs[i].Draw(residualSeed, uint64(k), false)
-			rounds, err := r.play(bouts[w], [2]fighter.Draw{red, blue}, kernel.NewKey(residualSeed, uint64(k), uint64(i)))
+			rounds, err := r.play(bouts[w], [2]fighter.Draw{red, blue}, kernel.NewKey(residualSeed, uint64(k), uint64(i)), 0)
 			if err != nil {
 				return err
 			}

@@ -15,14 +15,19 @@ import (
 	"whatbout/tape"
 )
 
-// StepFit is how long a fighter's steps are, found by simulated moments: of all step lengths the one with which the fighter's own coded
-// bouts, played again, come nearest to how the tape has the fighter in and between ranges. How fast somebody closes follows from it and
-// from how often they step.
+// StepFit is how long a fighter's steps are and how much time they take, found by simulated moments: of all steps the one with which the
+// fighter's own coded bouts, played again, come nearest to how the tape has the fighter in and between ranges, and to how soon steps end
+// after what they followed. The first tells length, the second time; hardly anything tells of both.
 type StepFit struct {
 	Fighter string
 	Ended   StepEnding
 	Steps   float64           // own steps on the tape whose range was known at both ends
+	Gaps    float64           // own steps that continued or answered something
+	Clocks  float64           // s: how far the coder's clocks seem to be off by chance, standard deviation of an act's
 	Length  fighter.Posterior // m: median, and spread of the logarithm
+	Time    fighter.Posterior // multiple of the usual time: the same
+	Told    [2]bool           // length, time: whether the tape tells it from the population's; what it does not tell stays there
+	Speed   fighter.Posterior // m/s, of a step in: length over time, with what is believed of both
 	Moments []StepMoment      // those that the coding shows
 }
 
@@ -36,10 +41,10 @@ type StepMoment struct {
 	StandardResidual float64 // coded less fitted, in those
 }
 
-// StepEnding says how the fit of a step length ended.
+// StepEnding says how the fit of a step ended.
 type StepEnding string
 
-// How the fit of a step length ends. Only one that converged changes the profile.
+// How the fit of a step ends. Only one that converged changes the profile.
 const (
 	StepConverged    StepEnding = "converged"
 	StepUnfinished   StepEnding = "iterations exhausted"
@@ -49,25 +54,33 @@ const (
 
 const (
 	stepSeed      = 0x73746570
-	stepDraws     = 60  // replayed tapes for each length tried
-	stepApart     = .15 // of the logarithm, on either side, for the slope of the moments
+	stepDraws     = 60  // replayed tapes for each step tried
+	stepApart     = .15 // of a logarithm, on either side, for the slopes of the moments
 	mostFits      = 8   // Gauss-Newton steps
-	slopes        = 2   // of them, that find the slope anew; the others keep it
+	slopes        = 2   // of them, that find the slopes anew; the others keep them
 	stepPasses    = 2   // over all fighters, since who met share their ranges
 	farthestStep  = .2
-	leastInformed = .1 // of the prior's precision, that tape must add
+	leastInformed = .1 // of a figure's precision before tape, that tape must add
 	stepRidge     = .1 // of each moment's variance, in the weights alone
 )
 
-// stepFigure is the figure that is fitted.
-var stepFigure = fighter.Alone(fighter.StepLength)
+// The figures that are fitted.
+var (
+	stepFigure = fighter.Alone(fighter.StepLength)
+	timeFigure = fighter.Alone(fighter.StepTime)
+	strideOf   = [2]fighter.Figure{stepFigure, timeFigure}
+)
 
-// fitSteps fits everybody's step length and takes those that converged over into the profiles. Method of simulated moments with common
+// stride is the logarithms of a step's length and of its time.
+type stride [2]float64
+
+// fitSteps fits everybody's step and takes those that converged over into the profiles. Method of simulated moments with common
 // random numbers (McFadden 1989, Econometrica 57, 995-1026; Gourieroux & Monfort 1996, Simulation-Based Econometric Methods; both from
-// memory), penalised by the population's prior of the logarithm: with slope J of the moments, weights W and their covariance Ω, the
-// minimum of (coded-simulated)'W(coded-simulated) + (x-prior)²/τ² has around the truth, on average over the prior, the variance
-// H⁻¹(J'WΩWJ + 1/τ²)H⁻¹ with H = J'WJ + 1/τ² (the sandwich). Ω is taken from whole tapes simulated with draws of the profiles, so that what
-// tape leaves open of rates and skills, and of the others' steps, is in it; simulation adds 1/draws of it.
+// memory), penalised by the population's prior of the logarithms: with slopes J of the moments, weights W and their covariance Ω, the
+// minimum of (coded-simulated)'W(coded-simulated) + (x-prior)'P(x-prior) has around the truth, on average over the prior, the covariance
+// H⁻¹(J'WΩWJ + P)H⁻¹ with H = J'WJ + P (the sandwich). Ω is taken from whole tapes simulated with draws of the profiles, so that what
+// tape leaves open of rates and skills, of the others' steps, of all that is assumed and of how late coders see feet is in it; simulation
+// adds 1/draws of it. The coder's clocks are as unsteady and as coarse there as on the tape.
 func fitSteps(ctx context.Context, profiles map[string]*fighter.Profile, all []*replay, o Options) ([]StepFit, error) {
 	fits := map[string]*StepFit{}
 	for pass := range stepPasses {
@@ -94,11 +107,14 @@ func fitSteps(ctx context.Context, profiles map[string]*fighter.Profile, all []*
 	return out, nil
 }
 
-// apply moves the profile's figure, or leaves it at the population's.
+// apply moves the profile's figures, or leaves them at the population's.
 func (f *StepFit) apply(p, usual *fighter.Profile) {
-	p.Figures[stepFigure], p.Sources[stepFigure], p.Seen[stepFigure] = usual.Figures[stepFigure], usual.Sources[stepFigure], 0
-	if f.Ended == StepConverged {
-		p.Figures[stepFigure], p.Sources[stepFigure], p.Seen[stepFigure] = f.Length, fighter.FromTape, f.Steps
+	seen, found := [2]float64{f.Steps, f.Gaps}, [2]fighter.Posterior{f.Length, f.Time}
+	for k, figure := range strideOf {
+		p.Figures[figure], p.Sources[figure], p.Seen[figure] = usual.Figures[figure], usual.Sources[figure], 0
+		if f.Ended == StepConverged && f.Told[k] {
+			p.Figures[figure], p.Sources[figure], p.Seen[figure] = found[k], fighter.FromTape, seen[k]
+		}
 	}
 }
 
@@ -109,31 +125,33 @@ type stepper struct {
 	bouts   []*replay
 	corners []tape.Corner
 	known   [][][]stay // by bout and round: when the fighter's zone was known
-	coded   [numMoments]float64
+	coded   motion
 	shown   [numMoments]bool
-	steps   float64
-	prior   fighter.Posterior
+	prior   [2]fighter.Posterior
+	clocks  clocks
 	workers int
-	drawn   map[*fighter.Profile][]fighter.Draw // the others' with a step of their own drawn
+	drawn   map[*fighter.Profile][]fighter.Draw // assumptions too
 }
 
 func newStepper(p, usual *fighter.Profile, all []*replay, workers int) *stepper {
-	s := &stepper{profile: p, usual: usual, workers: workers, prior: usual.Figures[stepFigure], drawn: map[*fighter.Profile][]fighter.Draw{}}
-	var m motion
+	s := &stepper{profile: p, usual: usual, workers: workers, drawn: map[*fighter.Profile][]fighter.Draw{}}
+	for k, figure := range strideOf {
+		s.prior[k] = usual.Figures[figure]
+	}
+	m := &s.coded
 	for _, r := range all {
 		for c := tape.RedCorner; c <= tape.BlueCorner; c++ {
 			if r.src.id(c) == p.ID && r.src.lookedFor(tape.StateRange) {
 				s.bouts, s.corners = append(s.bouts, r), append(s.corners, c)
-				s.known = append(s.known, s.read(r, c, &m))
+				s.known = append(s.known, s.read(r, c, m))
 				s.draw(r.pair[0])
 				s.draw(r.pair[1])
 			}
 		}
 	}
-	s.coded, s.steps = m.moments(), m.steps[0]+m.steps[1]
-	feet := m.seconds[fighter.Out] + m.seconds[fighter.Kicking] + m.seconds[fighter.Long] + m.seconds[fighter.Pocket]
+	feet := m.feet()
 	for i := range s.shown {
-		s.shown[i] = feet > 0 && (i < inNearer || m.steps[i-inNearer] > 0)
+		s.shown[i] = feet > 0 && (i < inNearer || i < stepLags && m.steps[i-inNearer] > 0 || i >= stepLags && m.gaps.n[i-stepLags] > 0)
 	}
 	return s
 }
@@ -149,9 +167,9 @@ func (s *stepper) read(r *replay, c tape.Corner, m *motion) (known [][]stay) {
 	return known
 }
 
-// simulate gives the moments of so many tapes, all with that logarithm of the step, always with the same luck.
-func (s *stepper) simulate(ctx context.Context, x float64) ([][numMoments]float64, error) {
-	out := make([][numMoments]float64, stepDraws)
+// simulate plays so many tapes, all with that step, always with the same luck.
+func (s *stepper) simulate(ctx context.Context, x stride) (tapes, error) {
+	out := make(tapes, stepDraws)
 	bouts := make([]*sim.Bout, batch.Workers(s.workers, stepDraws))
 	err := batch.Run(ctx, stepDraws, len(bouts), func(w, k int) error {
 		if bouts[w] == nil {
@@ -159,7 +177,7 @@ func (s *stepper) simulate(ctx context.Context, x float64) ([][numMoments]float6
 		}
 		var m motion
 		for i, r := range s.bouts {
-			rounds, err := r.play(bouts[w], s.draws(r, s.corners[i], k, x), kernel.NewKey(stepSeed, uint64(k), uint64(i)))
+			rounds, err := r.play(bouts[w], s.draws(r, s.corners[i], k, x), kernel.NewKey(stepSeed, uint64(k), uint64(i)), s.clocks.off(k))
 			if err != nil {
 				return err
 			}
@@ -167,62 +185,61 @@ func (s *stepper) simulate(ctx context.Context, x float64) ([][numMoments]float6
 				m.add(rr, s.corners[i], s.known[i][n])
 			}
 		}
-		out[k] = m.moments()
+		out[k] = shownBy(&m, k)
 		return nil
 	}, nil)
 	return out, err
 }
 
-// draw draws a profile once for all lengths tried: assumptions at their centre but for the step.
+// draw draws a profile once for all steps tried, assumptions too: how soon a step begins hangs on the way back to guard and on reactions.
 func (s *stepper) draw(p *fighter.Profile) {
 	for k := uint64(len(s.drawn[p])); k < stepDraws; k++ {
-		d := p.Draw(stepSeed, k, false)
-		d[stepFigure] = p.Draw(stepSeed, k, true)[stepFigure]
-		s.drawn[p] = append(s.drawn[p], d)
+		s.drawn[p] = append(s.drawn[p], p.Draw(stepSeed, k, true))
 	}
 }
 
 // draws gives draw k of both.
-func (s *stepper) draws(r *replay, c tape.Corner, k int, x float64) (d [2]fighter.Draw) {
+func (s *stepper) draws(r *replay, c tape.Corner, k int, x stride) (d [2]fighter.Draw) {
 	d[c], d[c.Other()] = slices.Clone(s.drawn[r.pair[c]][k]), s.drawn[r.pair[c.Other()]][k]
-	d[c][stepFigure] = math.Exp(x)
+	for i, figure := range strideOf {
+		d[c][figure] = math.Exp(x[i])
+	}
 	return d
 }
 
 // fit goes from the population's step, or from where an earlier pass ended.
 func (s *stepper) fit(ctx context.Context, before *StepFit) (*StepFit, error) {
-	f := &StepFit{Fighter: s.profile.ID, Ended: StepUnseen, Length: s.prior, Steps: s.steps}
+	f := &StepFit{Fighter: s.profile.ID, Ended: StepUnseen, Steps: s.coded.steps[0] + s.coded.steps[1], Gaps: s.coded.gaps.total()}
+	b := newStepBelief(s.prior)
+	defer func() { b.tell(f) }()
 	if !slices.Contains(s.shown[:], true) {
 		return f, nil
 	}
 	f.Ended = StepUnfinished
-	start, tight := math.Log(s.prior.A), 1/(s.prior.B*s.prior.B)
-	x := start
 	if before != nil {
-		x = math.Log(before.Length.A)
+		b.at = stride{math.Log(before.Length.A), math.Log(before.Time.A)}
+		s.clocks.square = before.Clocks * before.Clocks * 1e12
 	}
 	var l *slope
 	for i := range mostFits {
-		var tapes [][numMoments]float64
+		var near tapes
 		var err error
 		if i < slopes {
-			l, tapes, err = s.slope(ctx, x)
+			l, near, err = s.slope(ctx, b.at)
 		} else {
-			tapes, err = s.simulate(ctx, x)
+			near, err = s.simulate(ctx, b.at)
 		}
 		if err != nil {
 			return nil, err
 		}
-		much, way, middle := l.information(s.off(tapes))
-		if much < leastInformed*tight {
-			f.Ended, f.Length = StepUnidentified, s.prior
+		settled := b.learn(l.information(s.off(near)))
+		settled = s.steady(near) && settled
+		f.Clocks = s.clocks.sd() / 1e6
+		if b.told == [2]bool{} {
+			f.Ended = StepUnidentified
 			break
 		}
-		whole := much + tight
-		step := (way - (x-start)*tight) / whole
-		x += max(min(step, farthestStep), -farthestStep)
-		f.Length = fighter.Posterior{A: math.Exp(x), B: math.Sqrt(middle+tight) / whole}
-		if math.Abs(step) < f.Length.B/5 {
+		if settled {
 			f.Ended = StepConverged
 			break
 		}
@@ -231,9 +248,10 @@ func (s *stepper) fit(ctx context.Context, before *StepFit) (*StepFit, error) {
 }
 
 // off gives how far coded moments lie from simulated ones.
-func (s *stepper) off(tapes [][numMoments]float64) (out [numMoments]float64) {
+func (s *stepper) off(t tapes) (out [numMoments]float64) {
+	coded := s.coded.moments()
 	for i := range out {
-		out[i] = s.coded[i] - stat.Mean(column(tapes, i), nil)
+		out[i] = coded[i] - stat.Mean(t.column(i), nil)
 	}
 	return out
 }
@@ -243,20 +261,21 @@ func (s *stepper) describe(ctx context.Context, f *StepFit) error {
 	if f.Ended == StepUnseen {
 		return nil
 	}
-	population, err := s.simulate(ctx, math.Log(s.prior.A))
+	population, err := s.simulate(ctx, stride{math.Log(s.prior[0].A), math.Log(s.prior[1].A)})
 	if err != nil {
 		return err
 	}
-	fitted, err := s.simulate(ctx, math.Log(f.Length.A))
+	fitted, err := s.simulate(ctx, stride{math.Log(f.Length.A), math.Log(f.Time.A)})
 	if err != nil {
 		return err
 	}
+	coded := s.coded.moments()
 	for i, shown := range s.shown {
 		if !shown {
 			continue
 		}
-		mean, sd := stat.MeanStdDev(column(fitted, i), nil)
-		m := StepMoment{Name: momentNames[i], Coded: s.coded[i], Population: stat.Mean(column(population, i), nil), Fitted: mean, Error: sd}
+		mean, sd := stat.MeanStdDev(fitted.column(i), nil)
+		m := StepMoment{Name: momentNames[i], Coded: coded[i], Population: stat.Mean(population.column(i), nil), Fitted: mean, Error: sd}
 		if sd > 0 {
 			m.StandardResidual = (m.Coded - mean) / sd
 		}

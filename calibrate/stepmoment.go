@@ -5,7 +5,7 @@ import (
 	"whatbout/tape"
 )
 
-// Moments of how a fighter moves between ranges on the feet, by own zone.
+// Moments of how a fighter moves between ranges on the feet, by own zone, and how soon.
 const (
 	longShare   = iota // of the time on the feet
 	kickShare          //
@@ -15,12 +15,16 @@ const (
 	longCrossed        //
 	inNearer           // share of own steps in that ended nearer
 	backFarther        // share of own steps back that ended farther
+	stepLags           // how much later than usual own steps end, s: after a step; then as gaps has them
+	actLags
+	answerLags
 	numMoments
 )
 
 var momentNames = [numMoments]string{"time at long range, share", "time at kicking range, share", "time in the pocket, share",
 	"in and out of kicking range, a minute", "in and out of long range, a minute", "in and out of the pocket, a minute",
-	"steps in that ended nearer, share", "steps back that ended farther, share"}
+	"steps in that ended nearer, share", "steps back that ended farther, share",
+	"steps after own steps, s later than usual", "steps after other own acts, s later than usual", "steps in answer, s later than usual"}
 
 // settledFor is how long somebody has to stay in a zone for it to count as entered: at the edge of two, bodies waver faster than coders
 // write (judgement). stepSettles is when the place that a step led to is looked at, after its clock.
@@ -35,10 +39,12 @@ type motion struct {
 	crossed [fighter.Pocket]float64 // over the outer edge of the zone one nearer
 	steps   [2]float64              // in, back
 	moved   [2]float64              // of them, those that changed the zone as they would
+	gaps    gaps
 }
 
 // add reads a round of a corner within stays, which are when the zone was known on the coded side.
 func (m *motion) add(r *roundReader, c tape.Corner, in []stay) {
+	m.gaps.add(r, c)
 	whereTo := r.stays(&auditFigure{state: tape.StateRange}, c)
 	own := overlap(whereTo, in)
 	for _, s := range own {
@@ -88,10 +94,14 @@ func (m *motion) step(act tape.Act, from, to fighter.Zone) {
 	}
 }
 
+// feet is the time on the feet, s.
+func (m *motion) feet() float64 {
+	return m.seconds[fighter.Out] + m.seconds[fighter.Kicking] + m.seconds[fighter.Long] + m.seconds[fighter.Pocket]
+}
+
 // moments gives the figures; a share of nothing is 0.
 func (m *motion) moments() (x [numMoments]float64) {
-	feet := m.seconds[fighter.Out] + m.seconds[fighter.Kicking] + m.seconds[fighter.Long] + m.seconds[fighter.Pocket]
-	if feet > 0 {
+	if feet := m.feet(); feet > 0 {
 		x[longShare], x[kickShare], x[pocketShare] = m.seconds[fighter.Long]/feet, m.seconds[fighter.Kicking]/feet, m.seconds[fighter.Pocket]/feet
 		for edge := range m.crossed {
 			x[outCrossed+edge] = m.crossed[edge] / feet * 60
@@ -101,6 +111,9 @@ func (m *motion) moments() (x [numMoments]float64) {
 		if m.steps[k] > 0 {
 			x[inNearer+k] = m.moved[k] / m.steps[k]
 		}
+	}
+	for kind := range numGaps {
+		x[stepLags+kind] = m.gaps.mean(kind)
 	}
 	return x
 }

@@ -7,53 +7,63 @@ import (
 	"gonum.org/v1/gonum/stat"
 )
 
-// slope is how the moments change with the logarithm of the step, at a step length, and their covariance; of those that are used.
+// slope is how the moments change with the logarithms of a step's length and time, at a step, and their covariance; of those that are used.
 type slope struct {
 	use []int
-	by  []float64
+	by  *mat.Dense // a row a moment
 	cov *mat.SymDense
 }
 
 // slope also gives the tapes simulated with that step.
-func (s *stepper) slope(ctx context.Context, x float64) (l *slope, tapes [][numMoments]float64, err error) {
-	var near [3][][numMoments]float64
-	for i, d := range []float64{0, -stepApart, stepApart} {
-		if near[i], err = s.simulate(ctx, x+d); err != nil {
-			return nil, nil, err
-		}
+func (s *stepper) slope(ctx context.Context, x stride) (l *slope, at tapes, err error) {
+	if at, err = s.simulate(ctx, x); err != nil {
+		return nil, nil, err
 	}
 	l = &slope{}
 	for i, shown := range s.shown {
-		if shown && stat.Variance(column(near[0], i), nil) > 0 {
+		if shown && stat.Variance(at.column(i), nil) > 0 {
 			l.use = append(l.use, i)
 		}
 	}
-	l.by = make([]float64, len(l.use))
-	if len(l.use) > 0 {
-		l.cov = mat.NewSymDense(len(l.use), nil)
+	if len(l.use) == 0 {
+		return l, at, nil
 	}
-	for a, i := range l.use {
-		l.by[a] = (stat.Mean(column(near[2], i), nil) - stat.Mean(column(near[1], i), nil)) / (2 * stepApart)
-		for b, j := range l.use[:a+1] {
-			l.cov.SetSym(a, b, (1+1./stepDraws)*stat.Covariance(column(near[0], i), column(near[0], j), nil))
+	l.covary(at)
+	l.by = mat.NewDense(len(l.use), len(x), nil)
+	for k := range x {
+		under, over := x, x
+		under[k], over[k] = x[k]-stepApart, x[k]+stepApart
+		less, err := s.simulate(ctx, under)
+		if err != nil {
+			return nil, nil, err
+		}
+		more, err := s.simulate(ctx, over)
+		if err != nil {
+			return nil, nil, err
+		}
+		for a, i := range l.use {
+			l.by.Set(a, k, (stat.Mean(more.column(i), nil)-stat.Mean(less.column(i), nil))/(2*stepApart))
 		}
 	}
-	return l, near[0], nil
+	return l, at, nil
 }
 
-func column(tapes [][numMoments]float64, i int) []float64 {
-	out := make([]float64, len(tapes))
-	for k := range tapes {
-		out[k] = tapes[k][i]
+// covary takes the moments' covariance from simulated tapes.
+func (l *slope) covary(t tapes) {
+	l.cov = mat.NewSymDense(len(l.use), nil)
+	for a, i := range l.use {
+		for b, j := range l.use[:a+1] {
+			l.cov.SetSym(a, b, (1+1./stepDraws)*stat.Covariance(t.column(i), t.column(j), nil))
+		}
 	}
-	return out
 }
 
-// information gives what moments that lie so far off say: how much, which way, and what the sandwich has in its middle.
-func (l *slope) information(off [numMoments]float64) (much, way, middle float64) {
-	n := len(l.by)
+// information gives what moments that lie so far off say of both logarithms: how much, which way, and what the sandwich has in its middle.
+func (l *slope) information(off [numMoments]float64) (much *mat.SymDense, way *mat.VecDense, middle *mat.SymDense) {
+	n := len(l.use)
+	much, way, middle = mat.NewSymDense(2, nil), mat.NewVecDense(2, nil), mat.NewSymDense(2, nil)
 	if n == 0 {
-		return 0, 0, 0
+		return much, way, middle
 	}
 	weighed := mat.NewSymDense(n, nil)
 	weighed.CopySym(l.cov)
@@ -64,13 +74,20 @@ func (l *slope) information(off [numMoments]float64) (much, way, middle float64)
 	if !chol.Factorize(weighed) {
 		panic("calibrate: a covariance of moments that is not positive definite")
 	}
-	by, at := mat.NewVecDense(n, l.by), mat.NewVecDense(n, nil)
+	at := mat.NewVecDense(n, nil)
 	for a, i := range l.use {
 		at.SetVec(a, off[i])
 	}
-	var w mat.VecDense
-	if err := chol.SolveVecTo(&w, by); err != nil {
+	var w mat.Dense
+	if err := chol.SolveTo(&w, l.by); err != nil {
 		panic("calibrate: " + err.Error())
 	}
-	return mat.Dot(&w, by), mat.Dot(&w, at), mat.Inner(&w, l.cov, &w)
+	for i := range 2 {
+		way.SetVec(i, mat.Dot(w.ColView(i), at))
+		for k := range i + 1 {
+			much.SetSym(i, k, mat.Dot(w.ColView(i), l.by.ColView(k)))
+			middle.SetSym(i, k, mat.Inner(w.ColView(i), l.cov, w.ColView(k)))
+		}
+	}
+	return much, way, middle
 }

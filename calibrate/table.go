@@ -11,13 +11,16 @@ import (
 	"whatbout/tape"
 )
 
-// setTables adds choices to the Dirichlet weights, divided by the over-dispersion between rounds, which the tables of a point share.
+// setTables adds choices to the Dirichlet weights, divided by the over-dispersion between rounds, which the tables of a point share, and tells
+// what comes after punches from what comes after other acts.
 func setTables(p *fighter.Profile, t *counts) {
-	for _, point := range []func(int, tape.Move) fighter.Figure{fighter.Answer, fighter.Continue} {
+	for k, point := range choiceTables {
 		phi := t.choiceDispersion(point).Factor
+		var reads [fighter.ExchangeZones]tableRead
 		for z := range fighter.ExchangeZones {
-			setTable(p, t, phi, func(m tape.Move) fighter.Figure { return point(z, m) })
+			reads[z] = setTable(p, t, phi, func(m tape.Move) fighter.Figure { return point(z, m) })
 		}
+		setAfters(p, t, k, reads, phi)
 	}
 	for threat := range fighter.NumThreats {
 		setDefences(p, t, threat)
@@ -25,16 +28,17 @@ func setTables(p *fighter.Profile, t *counts) {
 }
 
 // setTable adds the choices of one table that belong there, pattern by pattern, and keeps the doubt whether they do.
-func setTable(p *fighter.Profile, t *counts, phi float64, figure func(tape.Move) fighter.Figure) {
+func setTable(p *fighter.Profile, t *counts, phi float64, figure func(tape.Move) fighter.Figure) (read tableRead) {
 	strays := t.strays(figure)
-	var belong, doubt [tape.NumMoves]float64
+	var doubt [tape.NumMoves]float64
 	for m := range tape.NumMoves {
 		n := t.chosen(figure(m))
-		mean, variance := belonging(n, max(p.Figures[figure(m)].A, unheard), strays[m])
-		belong[m], doubt[m] = mean/max(n, 1e-9), variance/phi/phi
+		read.before[m] = p.Figures[figure(m)].A
+		mean, variance := belonging(n, max(read.before[m], unheard), strays[m])
+		read.belong[m], doubt[m] = mean/max(n, 1e-9), variance/phi/phi
 	}
-	for _, pattern := range slices.SortedFunc(maps.Keys(t.tables), byText) {
-		setMoves(p, pattern, t.tables[pattern], &belong, phi, figure)
+	for _, pattern := range slices.SortedFunc(maps.Keys(t.tables), byWhatTells) {
+		setMoves(p, pattern, t.tables[pattern], &read.belong, phi, figure)
 	}
 	for m, v := range doubt {
 		post := &p.Figures[figure(tape.Move(m))]
@@ -42,6 +46,7 @@ func setTable(p *fighter.Profile, t *counts, phi float64, figure func(tape.Move)
 			*post = fighter.Posterior{A: post.A * post.A / (post.A + v), B: (post.A + v) / post.A}
 		}
 	}
+	return read
 }
 
 const (
@@ -67,6 +72,19 @@ func (t *counts) choiceDispersion(point func(int, tape.Move) fighter.Figure) inf
 }
 
 func byText(a, b pattern) int { return cmp.Compare(fmt.Sprint(a), fmt.Sprint(b)) }
+
+// byWhatTells puts patterns under which most was looked for first: what the others leave open is shared out by what these say.
+func byWhatTells(a, b pattern) int {
+	hides := func(p *pattern) (n int) {
+		for m := range tape.NumMoves {
+			if p.hidden(m) {
+				n++
+			}
+		}
+		return n
+	}
+	return cmp.Or(cmp.Compare(hides(&a), hides(&b)), byText(a, b))
+}
 
 // setMoves adds the choices of one table. Where some moves were not looked for, "none" may have been one of them, so it is spread over
 // none and those in the proportions believed before; moves against the rules were no choice and keep their share.

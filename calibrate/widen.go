@@ -136,6 +136,11 @@ func (d *fighterDoubt) widen(p *fighter.Profile, in *gathered) {
 				part.add(less[p.ID], anyBout)
 			}
 			*l = lostIn(&whole, &part, d.kept[k], &in.left[k])
+			for _, less := range in.less[k] {
+				q := prior.Clone()
+				setTables(q, less[p.ID])
+				l.afters.add(p, q)
+			}
 		}
 	}
 	for g := range d.groups {
@@ -152,6 +157,7 @@ func (d *fighterDoubt) widen(p *fighter.Profile, in *gathered) {
 		}
 	}
 	d.widenBites(p, prior, in.usual)
+	d.widenAfters(p)
 }
 
 // group is none of a change of stance, which belongs to no group of acts.
@@ -291,10 +297,18 @@ func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k, z int, figure fu
 	for i, move := range moves {
 		w := after[i].Mean() * (1 + scale)
 		is := p.Figures[figure(move)]
-		misread := 1/is.A - 1/is.Mean(fighter.Weight) // variance of the logarithm beyond that of a weight, which stays
-		shape := 1 / (1/math.Min(after[i].Shape, w) + misread + unseen[i])
+		shape := 1 / (beyond(move, is, math.Min(after[i].Shape, w)) + unseen[i])
 		p.Figures[figure(move)] = fighter.Posterior{A: shape, B: w / shape}
 	}
+}
+
+// beyond gives the variance of a weight's logarithm, from the shape it would have as a plain one: what there was more of it stays, since choices may be
+// misread; of doing nothing in proportion, since that hangs on what other acts tell of it, too.
+func beyond(m tape.Move, is fighter.Posterior, shape float64) float64 {
+	if m == tape.NoMove {
+		return is.Mean(fighter.Weight) / is.A / shape
+	}
+	return 1/shape + 1/is.A - 1/is.Mean(fighter.Weight)
 }
 
 // informs is the part of the information on log-odds that is left when a yes or no is the wrong way round with chance c: (1-2c)²·p(1-p) over

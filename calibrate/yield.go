@@ -16,7 +16,7 @@ type Yield struct {
 	// clinch and on the ground, where nobody stands in one.
 	Southpaw [fighter.NumZones]float64
 	// Adds holds, by zone and figure, what a minute of tape with the fighter in that zone adds: to a rate free seconds, to a weight decisions in
-	// its table, to a skill precision (1 over log-odds squared).
+	// its table, to a skill or a multiple by last act precision (1 over log-odds squared).
 	Adds [fighter.NumZones][]float64
 }
 
@@ -107,11 +107,16 @@ func (t *showing) round(v *view) {
 			}
 		}
 	}
+	when, _ := v.spots()
 	for i := v.first; i < v.last; i++ {
 		e := &v.src.events[i]
 		z := v.zone(e.Clock)
 		if z == unknown || !v.src.isAct(i) {
 			continue
+		}
+		t.afters(v, e, z)
+		if e.Corner == v.corner {
+			t.placed(v, &when, e, z)
 		}
 		family, attempt := fighter.FamilyOf(e.Act)
 		switch {
@@ -229,6 +234,9 @@ func (t *showing) yield(p, prior *fighter.Profile) *Yield {
 	for f := range fighter.NumFamilies {
 		spread(fighter.Attack(f), fighter.Attack(f), precision(fighter.Attack(f)))
 		spread(fighter.Defence(f), fighter.Defence(f), precision(fighter.Defence(f)))
+	}
+	for f := fighter.Placed(0, 0); isPlace(f) || isAfter(f); f++ {
+		spread(f, f, precision(f))
 	}
 	return y
 }

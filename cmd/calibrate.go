@@ -20,7 +20,7 @@ import (
 )
 
 func calibrateCommand() *cobra.Command {
-	var out, coder, population string
+	var out, coder, population, closing string
 	var o calibrate.Options
 	var age ageFlags
 	c := &cobra.Command{
@@ -31,16 +31,20 @@ func calibrateCommand() *cobra.Command {
 			"Bouts coded by exchanges (level: exchanges) count for what they can tell. What coders do wrong widens the profiles: estimated where a bout\n" +
 			"has two codings, else assumed (--coder).\n" +
 			"Two things take some seconds a fighter, since the bouts are fought again with the profiles: --steps finds how long each fighter's\n" +
-			"steps are, from how they move between ranges; --check sets coded attempts and shares that came off beside simulated ones.",
+			"steps are, and how fast they close, from how they move between ranges and how soon; --check sets coded attempts and shares that came off beside simulated ones.\n" +
+			"--close goes on from there and shifts what is left: rates of each fighter, or everybody's log-odds of success, by as much as is more than\n" +
+			"its own error (--close-whole: by all of it). The profiles say so, and residuals are shown before and after. It brings simulated bouts to this\n" +
+			"tape; bouts to come were predicted no better by it.",
 		Example: "  whatbout init mine\n  whatbout calibrate mine/tape/* --out mine/profiles",
 		Args:    func(c *cobra.Command, args []string) error { return wrap(cobra.MinimumNArgs(1)(c, args)) },
 		RunE: func(c *cobra.Command, args []string) error {
-			var problems [4]error
+			var problems [5]error
 			var codings []*tape.Coding
 			o.Coder, problems[0] = calibrate.ReadCoderDoubt(coder)
 			codings, o.Coarse, problems[1] = calibrate.ReadAll(args...)
 			o.Population, problems[2] = readPopulation(population)
 			o.Age, problems[3] = age.age, age.check(c)
+			o.Close, problems[4] = readClosing(closing, o.CloseWhole)
 			if err := errors.Join(problems[:]...); err != nil {
 				return inputError{err}
 			}
@@ -63,7 +67,8 @@ func calibrateCommand() *cobra.Command {
 			if err := input.WriteFiles(files); err != nil {
 				return err
 			}
-			return errors.Join(tellEvidence(c.OutOrStdout(), out, r), tellSteps(c.OutOrStdout(), r), tellResiduals(c.OutOrStdout(), r), tellPlaces(c.OutOrStdout(), r))
+			return errors.Join(tellEvidence(c.OutOrStdout(), out, r), tellSteps(c.OutOrStdout(), r), tellResiduals(c.OutOrStdout(), r), tellPlaces(c.OutOrStdout(), r),
+				tellClosed(c.OutOrStdout(), r), tellWorth(c.ErrOrStderr(), r, o))
 		},
 	}
 	c.Flags().StringVar(&out, "out", "profiles", "folder for the profiles")
@@ -72,8 +77,10 @@ func calibrateCommand() *cobra.Command {
 	c.Flags().StringVar(&population, "population", "", populationHelp)
 	age.add(c)
 	c.Flags().StringVar(&coder, "coder", "usual", coderHelp)
-	c.Flags().BoolVar(&o.Steps, "steps", false, "fit the lengths of steps by simulating the tape")
+	c.Flags().BoolVar(&o.Steps, "steps", false, "fit length and time of steps, and so closing speed, by simulating the tape")
 	c.Flags().BoolVar(&o.Check, "check", false, "simulate the tape from the profiles, and show what differs")
+	c.Flags().StringVar(&closing, "close", "none", "shift what simulated bouts leave of the tape: rates, shares, both or none")
+	c.Flags().BoolVar(&o.CloseWhole, "close-whole", false, "with --close: shift all of it, also what is within its own error")
 	c.Flags().IntVar(&o.Workers, "workers", 0, "simulate on so many cores (0: all); the result is the same")
 	return c
 }

@@ -195,6 +195,9 @@ func hold(out *report.Behind, p *fighter.Profile, bouts []*tape.Bout) {
 		list("the profile was not made from these, or they did not count", extra)
 		list("the profile was also made from these, which were not given", missing)
 	}
+	if closed := &p.MadeFrom.Closed; len(closed.Rates)+len(closed.Shares) > 0 {
+		warn("These rows are what was counted; the profile was shifted afterwards, so that simulated bouts come nearer to its tape (calibrate --close): see made_from in it.")
+	}
 	law := fighter.Define(figureOf(out)).Law
 	same := len(missing)+len(extra)+len(changed) == 0 && len(p.MadeFrom.Bouts) > 0
 	count := out.Count

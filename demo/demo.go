@@ -46,6 +46,8 @@ var styles = map[string]func(d fighter.Draw){
 		d[fighter.Defence(fighter.HighKicks)] = -.2
 		d[fighter.Bite(fighter.Hip)] = 1.3
 		d[fighter.Bite(fighter.Hand)] = .9
+		d[fighter.Placed(fighter.TheirFence, fighter.Punches)] = 1.8
+		d[fighter.Follows(fighter.AfterStep)] = 1.5
 	},
 	"heron": func(d fighter.Draw) {
 		everywhere(d, map[tape.Move]float64{tape.MoveFeintHip: 2.5, tape.MoveFeintHand: 1.6, tape.MoveFrontKick: 2.5, tape.MoveBodyKick: 2,
@@ -55,6 +57,9 @@ var styles = map[string]func(d fighter.Draw){
 		d[fighter.Defence(fighter.Takedown)] = .3
 		d[fighter.Defence(fighter.LoopingPunch)] = -.2
 		d[fighter.Bite(fighter.Level)] = 1.2
+		d[fighter.Placed(fighter.OwnFence, fighter.Circling)] = 1.6
+		d[fighter.Placed(fighter.OwnCentre, fighter.Kicks)] = 1.5
+		d[fighter.Follows(fighter.AfterFeint)] = 2
 	},
 	"lynx": func(d fighter.Draw) {
 		everywhere(d, map[tape.Move]float64{tape.MoveLeadHook: 1.5, tape.MoveLowKickCalf: 2})

@@ -17,12 +17,12 @@ var update = flag.Bool("update", false, "make the demo's tape again")
 
 // The tape is frozen: it is what the engine made of the truths on the day it was recorded, byte for byte.
 var frozen = map[string]string{
-	"tape/badger-otter/events.csv": "0e2f9eccced2a963db9cfc438fc68a6cdb775ba00ecd3c2c6a7aa23570fb91da",
-	"tape/lynx-badger/events.csv":  "e2758ee7c1532627a2550debd8115e320c8dc4820ec411257a29006200819362",
-	"tape/badger-stork/events.csv": "1ee03efc9eae5a3aef667e98dbbffb325f99231172b42e3b5c11891623794775",
-	"tape/heron-lynx/events.csv":   "b467277fefded3c5ded4c95d2b082c71beddf72745424e2a33cb9bc651f750d0",
-	"tape/otter-heron/events.csv":  "2d48cd090b20c36a10800a046ab12c3a596d901d9fe9cd1ea96fd6b610ffa2a5",
-	"tape/heron-stork/events.csv":  "f6fb48b2901ae6290cc330145dc31eae748783431627e57c73c9995ba78e7431",
+	"tape/badger-otter/events.csv": "d7a5941e438ad226defad69f8a516c1ebc40449319e85ddf741c912f96b201f9",
+	"tape/lynx-badger/events.csv":  "2e41710317713cfe633270bb6a8e2376fdbf13ddbff924e5923fc290fed47e6c",
+	"tape/badger-stork/events.csv": "4d6fdbba2f24edb9ffdf00978a9fed1731e54b00bc0c1e46319103497809d4d5",
+	"tape/heron-lynx/events.csv":   "b905cae3412682cd70d55ebbdf000281f7ed13f114f22bf5e73f0c2ce69d8ec1",
+	"tape/otter-heron/events.csv":  "f8c5e4fbf62afeefd063fce4a416d6786db08050c2bdeaa8c25776e25c735341",
+	"tape/heron-stork/events.csv":  "5389651428f3b3afd056c78441cb54a923058977ed4930dcafa71c175314f2d9",
 }
 
 func TestTapeIsFrozen(t *testing.T) {

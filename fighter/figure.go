@@ -49,7 +49,10 @@ var (
 	biteBase     = senseBase + Figure(NumCues)
 	attackBase   = biteBase + Figure(NumCues)
 	defenceBase  = attackBase + Figure(NumFamilies)
-	sizeBase     = defenceBase + Figure(NumFamilies)
+	placeBase    = defenceBase + Figure(NumFamilies)
+	ownBase      = placeBase + Figure(NumPlaces)*Figure(NumSorts)
+	theirBase    = ownBase + Figure(NumAfters) - 1
+	sizeBase     = theirBase + Figure(NumAfters-AfterFeint)
 )
 
 // Initiate gives the rate, per free second in the zone, at which the fighter begins the move.
@@ -99,6 +102,7 @@ const (
 	AnticipationLead        // s gained by anticipation
 	HandTime                // multiple of the technique's usual time
 	KickTime
+	StepTime
 	Retraction // multiple of the usual retraction time
 	StepLength // m
 	HandPower  // multiple
@@ -114,7 +118,7 @@ const (
 
 var sizeNames = [numSizes][2]string{
 	{"learning", "share"}, {"reaction.simple", "s"}, {"reaction.choice", "s"}, {"anticipation", "share"}, {"anticipation.lead", "s"},
-	{"time.hands", "multiple"}, {"time.kicks", "multiple"}, {"retraction", "multiple"}, {"step", "m"},
+	{"time.hands", "multiple"}, {"time.kicks", "multiple"}, {"time.steps", "multiple"}, {"retraction", "multiple"}, {"step", "m"},
 	{"power.hands", "multiple"}, {"power.kicks", "multiple"}, {"chin", "multiple"}, {"trunk", "multiple"}, {"legs", "multiple"},
 	{"tiring", "multiple"}, {"recovery", "multiple"}, {"surge", "multiple"},
 }
@@ -179,6 +183,17 @@ func init() {
 	}
 	for f := range NumFamilies {
 		define(Definition{"defence." + f.String(), "log-odds", Skill, Tape})
+	}
+	for p := range NumPlaces {
+		for s := range NumSorts {
+			define(Definition{fmt.Sprintf("place.%s.%s", p, s), "multiple", Size, Tape})
+		}
+	}
+	for a := AfterStep; a < NumAfters; a++ {
+		define(Definition{"after.own." + a.String(), "multiple", Size, Tape})
+	}
+	for a := AfterFeint; a < NumAfters; a++ {
+		define(Definition{"after.their." + a.String(), "multiple", Size, Tape})
 	}
 	for i := range numSizes {
 		define(Definition{sizeNames[i][0], sizeNames[i][1], Size, Assumption})

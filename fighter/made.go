@@ -18,12 +18,14 @@ type MadeFrom struct {
 	All      bool              // bouts that are not as usual, and sparring, counted too
 	HalfLife float64           // days after which a bout counts half; 0: age did not matter
 	AsOf     string            // the day from which the ages were counted, 2006-01-02; "" where they did not matter
+	Closed   Closed            // what was shifted afterwards
 	Coder    string            // what one coder alone was taken to do wrong, as calibrate reads it; "" for nothing
 }
 
 // write gives the block of a profile's file; "" for the zero value.
 func (m *MadeFrom) write() string {
-	if len(m.Bouts) == 0 && !m.All && m.HalfLife == 0 && m.Coder == "" {
+	closed := m.Closed.write()
+	if len(m.Bouts) == 0 && !m.All && m.HalfLife == 0 && m.Coder == "" && closed == "" {
 		return ""
 	}
 	var b strings.Builder
@@ -34,6 +36,7 @@ func (m *MadeFrom) write() string {
 	if m.All {
 		b.WriteString("  all: true # bouts that are not as usual, and sparring, too\n")
 	}
+	b.WriteString(closed)
 	if m.Coder != "" {
 		fmt.Fprintf(&b, "  coder: %s # errors of one coder alone, assumed\n", input.Scalar(m.Coder))
 	}
@@ -51,8 +54,9 @@ func readMadeFrom(root input.Map) (out MadeFrom) {
 		return out
 	}
 	m := root.Map("made_from")
-	m.Known("half_life", "as_of", "all", "coder", "bouts")
+	m.Known("half_life", "as_of", "all", "coder", "closed", "bouts")
 	out.All = m.BoolOr("all", false)
+	out.Closed = readClosed(m)
 	out.Coder = m.TextOr("coder", "")
 	if m.Has("half_life") || m.Has("as_of") {
 		out.HalfLife, out.AsOf = m.Float("half_life", 1e-3, 1e9), m.Date("as_of").Format("2006-01-02")

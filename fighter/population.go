@@ -41,8 +41,8 @@ type Tempo struct{ Initiate, Answer, Continue float64 }
 type PopulationID struct{ Name, SHA256 string }
 
 // Prior is how much tape the population counts for where a figure does not say: a rate as so many counts, a table as so many choices;
-// the others are standard deviations between professionals, log-odds.
-type Prior struct{ RateCounts, TableWeight, Skill, Sense, Bite float64 }
+// the others are standard deviations between professionals, of log-odds, and of the logarithm for multiples by place and by last act.
+type Prior struct{ RateCounts, TableWeight, Skill, Sense, Bite, Place, After float64 }
 
 // PopulationFile is what is believed of a professional nobody has coded yet.
 type PopulationFile struct {

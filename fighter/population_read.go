@@ -29,7 +29,7 @@ func ReadPopulation(file string, data []byte) (*PopulationFile, error) {
 	if err := doc.Faults().Err(); err != nil && root.Has("format") { // another kind of file has nothing else to tell
 		return nil, err
 	}
-	root.Known("format", "body", "prior", "hands_only", "initiate", "answer", "continue", "defend", "survive", "hold", "sense", "bite", "sizes")
+	root.Known("format", "body", "prior", "hands_only", "initiate", "answer", "continue", "defend", "survive", "hold", "sense", "bite", "places", "after", "sizes")
 	r := populationReader{&PopulationFile{Figures: make([]Posterior, NumFigures()), Marks: map[string]Mark{},
 		ID: PopulationID{filepath.Base(file), input.SHA256(data)}}}
 	r.body(root)
@@ -44,6 +44,8 @@ func ReadPopulation(file string, data []byte) (*PopulationFile, error) {
 	r.hold(root)
 	r.cues(root, p)
 	r.skills(p)
+	r.places(root, p)
+	r.after(root, p)
 	r.sizes(root)
 	if err := doc.Faults().Err(); err != nil {
 		return nil, err
@@ -64,13 +66,15 @@ func (r populationReader) body(root input.Map) {
 }
 
 func (r populationReader) prior(root input.Map) Prior {
-	b := r.block(root, "prior", []string{"rate_counts", "table_weight", "skill_sd", "sense_sd", "bite_sd"})
+	b := r.block(root, "prior", []string{"rate_counts", "table_weight", "skill_sd", "sense_sd", "bite_sd", "place_sd", "after_sd"})
 	return Prior{
 		RateCounts:  b.number("rate_counts", "prior.rate_counts", leastCounts, mostCounts),
 		TableWeight: b.number("table_weight", "prior.table_weight", leastTable, mostTable),
 		Skill:       b.number("skill_sd", "prior.skill_sd", leastSpread, mostSpread),
 		Sense:       b.number("sense_sd", "prior.sense_sd", leastSpread, mostSpread),
 		Bite:        b.number("bite_sd", "prior.bite_sd", leastSpread, mostSpread),
+		Place:       b.number("place_sd", "prior.place_sd", leastSpread, mostSpread),
+		After:       b.number("after_sd", "prior.after_sd", leastSpread, mostSpread),
 	}
 }
 
@@ -176,6 +180,33 @@ func (r populationReader) skills(p Prior) {
 			r.out.Marks[definitions[figure].Name] = r.out.Marks["prior.skill_sd"]
 		}
 	}
+}
+
+func (r populationReader) places(root input.Map, p Prior) {
+	all := r.block(root, "places", placeNames[:])
+	for place := range NumPlaces {
+		row := all.row(place.String(), sortNames[:])
+		for s := range NumSorts {
+			r.multiple(row, s.String(), Placed(place, s), p.Place)
+		}
+	}
+}
+
+func (r populationReader) after(root input.Map, p Prior) {
+	all := r.block(root, "after", []string{"own", "their"})
+	own, their := all.row("own", afterNames[AfterStep:]), all.row("their", afterNames[AfterFeint:])
+	for a := AfterStep; a < NumAfters; a++ {
+		r.multiple(own, a.String(), Follows(a), p.After)
+	}
+	for a := AfterFeint; a < NumAfters; a++ {
+		r.multiple(their, a.String(), Replies(a), p.After)
+	}
+}
+
+// multiple reads a multiple with the spread of its logarithm among professionals.
+func (r populationReader) multiple(row markedMap, key string, f Figure, sd float64) {
+	median := row.spread(key, definitions[f].Name, leastSpread, mostRate, &spreadKey{"sd", leastSpread, mostSpread, &sd})
+	r.out.Figures[f] = Posterior{median, sd}
 }
 
 func (r populationReader) sizes(root input.Map) {

@@ -23,7 +23,8 @@ func WritePopulation(f *PopulationFile, head ...string) []byte {
 	w.line("format: %s", PopulationFormat)
 	w.body()
 	w.block("prior", 0, []entry{{"rate_counts", "prior.rate_counts", f.Prior.RateCounts, ""}, {"table_weight", "prior.table_weight", f.Prior.TableWeight, ""},
-		{"skill_sd", "prior.skill_sd", f.Prior.Skill, ""}, {"sense_sd", "prior.sense_sd", f.Prior.Sense, ""}, {"bite_sd", "prior.bite_sd", f.Prior.Bite, ""}})
+		{"skill_sd", "prior.skill_sd", f.Prior.Skill, ""}, {"sense_sd", "prior.sense_sd", f.Prior.Sense, ""}, {"bite_sd", "prior.bite_sd", f.Prior.Bite, ""},
+		{"place_sd", "prior.place_sd", f.Prior.Place, ""}, {"after_sd", "prior.after_sd", f.Prior.After, ""}})
 	h := f.HandsOnly
 	w.block("hands_only", 0, []entry{{"initiate", "hands_only.initiate", h.Initiate, ""}, {"answer", "hands_only.answer", h.Answer, ""},
 		{"continue", "hands_only.continue", h.Continue, ""}})
@@ -35,6 +36,8 @@ func WritePopulation(f *PopulationFile, head ...string) []byte {
 	w.alone("hold", int(NumHolds), func(i int) Figure { return Holding(Hold(i)) }, func(i int) string { return Hold(i).String() })
 	w.alone("sense", int(NumCues), func(i int) Figure { return Sense(Cue(i)) }, func(i int) string { return Cue(i).String() })
 	w.alone("bite", int(NumCues), func(i int) Figure { return Bite(Cue(i)) }, func(i int) string { return Cue(i).String() })
+	w.places()
+	w.after()
 	w.sizes()
 	return []byte(w.b.String())
 }
@@ -184,6 +187,37 @@ func (w *populationWriter) alone(name string, n int, figure func(int) Figure, ke
 		entries = append(entries, e)
 	}
 	w.block(name, 0, entries)
+}
+
+func (w *populationWriter) places() {
+	w.line("places:")
+	w.mark("  ", Mark{OnJudgement, "the marks of the rows count"})
+	for p := range NumPlaces {
+		var entries []entry
+		for s := range NumSorts {
+			entries = append(entries, w.multiple(s.String(), Placed(p, s), w.f.Prior.Place))
+		}
+		w.block(p.String(), 1, entries)
+	}
+}
+
+func (w *populationWriter) after() {
+	w.line("after:")
+	w.mark("  ", Mark{OnJudgement, "the marks of the rows count"})
+	var own, their []entry
+	for a := AfterStep; a < NumAfters; a++ {
+		own = append(own, w.multiple(a.String(), Follows(a), w.f.Prior.After))
+	}
+	for a := AfterFeint; a < NumAfters; a++ {
+		their = append(their, w.multiple(a.String(), Replies(a), w.f.Prior.After))
+	}
+	w.block("own", 1, own)
+	w.block("their", 1, their)
+}
+
+func (w *populationWriter) multiple(key string, f Figure, usual float64) entry {
+	p := w.f.Figures[f]
+	return entry{key, definitions[f].Name, p.A, other("sd", p.B, usual)}
 }
 
 func (w *populationWriter) sizes() {

@@ -22,9 +22,6 @@ func (c *Comparison) frequencies(b *strings.Builder) {
 	b.WriteString(".\n\n")
 }
 
-// widerCounts says what two spreads mean that cannot both be right.
-const widerCounts = "All doubt cannot be less than tape's alone: spreads are rough with so few draws (--draws). The wider counts below."
-
 // answer tells what one plan changes, with the three kinds of doubt.
 func (c *Comparison) answer(b *strings.Builder, plan study.PlanResult) {
 	base, win := c.Plans[0], c.find(plan.Name, "win")
@@ -37,9 +34,6 @@ func (c *Comparison) answer(b *strings.Builder, plan study.PlanResult) {
 	fmt.Fprintf(b, "  simulation: %s (%.0f %% confidence interval of that mean; more bouts would shrink it)\n", points(win.Simulation.Low, win.Simulation.High), pct)
 	fmt.Fprintf(b, "  tape:       %s\n", spread(win.Tape, fmt.Sprintf("%.0f %% of what the tape leaves possible, assumptions at their centre; only more coded tape would shrink it", pct)))
 	fmt.Fprintf(b, "  all doubt:  %s\n", spread(win.AllDoubt, "the same with the assumptions drawn too; what they add, neither bouts nor tape would shrink"))
-	if win.Rough() {
-		b.WriteString("  " + widerCounts + "\n")
-	}
 	c.better(b, win)
 	margin := c.find(plan.Name, "score_margin")
 	fmt.Fprintf(b, "Judges' margin per bout, finished rounds: %s points %s, %s with the plan (difference %s, simulation %s to %s).\n",
@@ -56,11 +50,17 @@ func (c *Comparison) better(b *strings.Builder, win *study.Difference) {
 		b.WriteString("No bout went differently: the plan changes nothing that matters here.\n")
 		return
 	}
-	fmt.Fprintf(b, "Given this model, the chance that the plan is better at all: %s (± %.0f, one standard error of the simulation)", percent(win.ProbabilityBetter), max(100*win.ProbabilityError, 1))
-	if !win.AllDoubt.Resolved {
-		b.WriteString("; as the draws are not told apart, that of the mean")
+	fmt.Fprintf(b, "Given this model, the chance that the plan is better at all: %s.\n", chanceBetter(win))
+}
+
+// chanceBetter says a chance with its error; where draws are not told apart, between what it is if they do not differ and if they do as much as they
+// may.
+func chanceBetter(d *study.Difference) string {
+	sure := fmt.Sprintf("%s (± %.0f, one standard error of the simulation)", percent(d.ProbabilityBetter), max(100*d.ProbabilityError, 1))
+	if d.ProbabilityOther == nil {
+		return sure
 	}
-	b.WriteString(".\n")
+	return fmt.Sprintf("%s if the draws do not differ, %s if they differ by as much as they may", sure, percent(*d.ProbabilityOther))
 }
 
 func (c *Comparison) followedInFull(b *strings.Builder, plan string) {

@@ -170,6 +170,13 @@ func figureWords(name string) string {
 		return "how often a threat (" + plain(parts[1]) + ") is met with " + last
 	case "bite":
 		return "how readily a feint of the " + last + " is bitten on"
+	case "place":
+		return "how much more often than elsewhere at the same range there is: " + plain(parts[1]) + ", " + last
+	case "after":
+		if parts[1] == "own" {
+			return "how much likelier it is to go on after an own " + last + " than after a punch (odds)"
+		}
+		return "how much likelier it is to answer a " + last + " than a punch (odds)"
 	case "attack":
 		return "how often own attempts (" + last + ") come off"
 	case "defence":
@@ -234,6 +241,11 @@ func (b *Behind) tape() string {
 			}
 			out += fmt.Sprintf("; in %s of them %s", weighed(e.Barred), why)
 		}
+	case "place":
+		if e.Rounds == 0 {
+			return "no coded round has free time there in which it was written down whether the place holds"
+		}
+		out = fmt.Sprintf("%s in %.1f free seconds there, of %d rounds, all ranges on the feet together", weighed(b.Count), e.Amount, e.Rounds)
 	default:
 		if b.Count == 0 {
 			return "nothing of it is on the tape"
@@ -244,6 +256,8 @@ func (b *Behind) tape() string {
 			what = "were bitten on"
 		case "defence":
 			what = "were kept from coming off"
+		case "after":
+			what = "were followed by something"
 		}
 		out = fmt.Sprintf("%s of %s %s, %.1f %%", weighed(b.Hits), weighed(b.Count), what, 100*b.Hits/b.Count)
 	}

@@ -93,23 +93,13 @@ func shareAhead(values []float64) (share float64) {
 // doubtLead names the doubts that are drawn.
 func (c *Comparison) doubtLead(plan string) (out []string) {
 	d := c.find(plan, "win")
-	if d.Rough() {
-		out = append(out, widerCounts)
-	}
 	if d.SignResolved != study.Same {
-		out = append(out, fmt.Sprintf("Given this model, the chance that the plan is better at all is %s (\u00b1 %.0f, one standard error of the simulation)%s.", percent(d.ProbabilityBetter), max(100*d.ProbabilityError, 1), ofTheMean(d)))
+		out = append(out, fmt.Sprintf("Given this model, the chance that the plan is better at all is %s.", chanceBetter(d)))
 	}
 	if full := c.inFull(plan, "win"); full != nil {
 		out = append(out, fmt.Sprintf("Followed at every decision while fresh: %s bouts in 100 (simulation %s).", chart.Signed(100*full.Mean, 1), in100(full.Simulation.Low, full.Simulation.High)))
 	}
 	return out
-}
-
-func ofTheMean(d *study.Difference) string {
-	if d.AllDoubt.Resolved {
-		return ""
-	}
-	return "; as the draws are not told apart, that of the mean"
 }
 
 func (c *Comparison) doubts(i int) chart.Figure {

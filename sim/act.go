@@ -25,7 +25,7 @@ func (b *Bout) tick(c int) {
 	if b.isHurt(1 - c) {
 		state = surging
 	}
-	if move := b.choose(tactics.Initiate, c, int(m.zone), state, m.draw); move < int(tape.NumMoves) {
+	if move := b.choose(tactics.Initiate, c, initiateRow(m.zone, b.spot(c)), state, m.draw); move < int(tape.NumMoves) {
 		s := b.fate(c)
 		b.begin(c, tape.Move(move), tactics.Initiate, luckOf(&s))
 	}
@@ -36,7 +36,7 @@ func (b *Bout) carryOn(c int) {
 	m := &b.men[c]
 	if b.mode == standing && !b.isHurt(c) {
 		s := b.fate(c)
-		if move := b.choose(tactics.Continue, c, m.zone.Exchange(), b.behind(c), s.Uint64()); tape.Move(move) != tape.NoMove {
+		if move := b.choose(tactics.Continue, c, exchangeRow(m.zone.Exchange(), fighter.AfterOf(m.move.Act())), b.behind(c), s.Uint64()); tape.Move(move) != tape.NoMove {
 			b.begin(c, tape.Move(move), tactics.Continue, luckOf(&s))
 			return
 		}
@@ -59,7 +59,7 @@ func (b *Bout) answer(c int) {
 	m := &b.men[c]
 	if b.mode == standing && !b.isHurt(c) {
 		s := b.fate(c)
-		if move := b.choose(tactics.Answer, c, m.zone.Exchange(), b.behind(c), s.Uint64()); tape.Move(move) != tape.NoMove {
+		if move := b.choose(tactics.Answer, c, exchangeRow(m.zone.Exchange(), b.theirs(c)), b.behind(c), s.Uint64()); tape.Move(move) != tape.NoMove {
 			b.begin(c, tape.Move(move), tactics.Answer, luckOf(&s))
 			return
 		}

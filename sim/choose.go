@@ -89,7 +89,7 @@ func (b *Bout) rulesNow(at tactics.Point, c int, coin uint32, threat *fighter.Th
 		return 0
 	}
 	tenths := b.composure(c)
-	if uint64(coin) >= s.most*tenths/10 {
+	if uint64(coin) >= s.mostly*tenths/10 {
 		return 0
 	}
 	facts := b.facts(c, threat)
@@ -115,7 +115,7 @@ func (b *Bout) composure(c int) uint64 {
 
 // choices keeps the tables that a side has needed under one draw.
 type choices struct {
-	plain  [tactics.NumPoints][fighter.NumThreats][numStates]*kernel.Table // without rules
+	plain  [][numStates]*kernel.Table // without rules, by row of all points
 	index  map[uint64]int
 	tables []*kernel.Table
 	used   int
@@ -125,15 +125,18 @@ func (t *choices) reset() {
 	if t.index == nil {
 		t.index = map[uint64]int{}
 	}
+	if t.plain == nil {
+		t.plain = make([][numStates]*kernel.Table, numRows)
+	}
 	clear(t.index)
-	t.plain = [tactics.NumPoints][fighter.NumThreats][numStates]*kernel.Table{}
+	clear(t.plain)
 	t.used = 0
 }
 
 // table gives the choice table of a point and row under the rules of mask, making it when first needed.
 func (s *Side) table(at tactics.Point, row int, state uint8, mask uint32) *kernel.Table {
 	if mask == 0 {
-		if t := s.tables.plain[at][row][state]; t != nil {
+		if t := s.tables.plain[firstRow[at]+row][state]; t != nil {
 			return t
 		}
 	}
@@ -150,7 +153,7 @@ func (s *Side) table(at tactics.Point, row int, state uint8, mask uint32) *kerne
 	t := s.tables.tables[i]
 	s.make(t, at, row, state, mask)
 	if mask == 0 {
-		s.tables.plain[at][row][state] = t
+		s.tables.plain[firstRow[at]+row][state] = t
 	}
 	return t
 }
@@ -159,13 +162,13 @@ func (s *Side) make(t *kernel.Table, at tactics.Point, row int, state uint8, mas
 	var weights [tape.NumMoves]float64
 	w := s.Weights(weights[:], at, row, state)
 	s.reweigh(w, at, mask)
-	if state == surging {
+	if state == surging || at == tactics.Initiate && row>>zoneBits > 0 {
 		holdTo(w, Bound)
 	}
 	s.fill(t, at, w)
 }
 
-// holdTo scales rates down to a total: nobody begins more, however much the other is hurt.
+// holdTo scales rates down to a total: nobody begins more, however much the other is hurt and wherever they are.
 func holdTo(w []float64, most float64) {
 	total := 0.0
 	for _, x := range w {
@@ -204,14 +207,15 @@ func nothingAt(at tactics.Point) int {
 	return int(tape.NoMove)
 }
 
-// Weights copies a table's weights as usual, without any plan, into out and returns the part used.
+// Weights copies a table's weights as usual, without any plan, into out and returns the part used. Rows are as in habit.go.
 func (s *Side) Weights(out []float64, at tactics.Point, row int, state uint8) []float64 {
 	switch at {
 	case tactics.Initiate:
-		w := out[:tape.NumMoves]
-		copy(w, s.rates[row][:])
+		w, z := out[:tape.NumMoves], fighter.Zone(row&(1<<zoneBits-1))
+		copy(w, s.rates[z][:])
+		s.put(w, z, row>>zoneBits)
 		if state == surging {
-			by := s.surgeIn(fighter.Zone(row))
+			by := s.surgeIn(w)
 			for m := range w {
 				if tape.Move(m).IsStrike() {
 					w[m] *= by
@@ -228,10 +232,18 @@ func (s *Side) Weights(out []float64, at tactics.Point, row int, state uint8) []
 			}
 			return w
 		}
+		exchange, after := row&(1<<exchangeBits-1), row>>exchangeBits
+		by := s.follows[after]
 		if at == tactics.Answer {
-			copy(w, s.answers[row][:])
+			copy(w, s.answers[exchange][:])
+			by = s.replies[after]
 		} else {
-			copy(w, s.carries[row][:])
+			copy(w, s.carries[exchange][:])
+		}
+		for m := range w {
+			if tape.Move(m) != tape.NoMove {
+				w[m] *= by
+			}
 		}
 		if state == cornered {
 			w[tape.MoveStepBack] = 0
@@ -259,15 +271,19 @@ func (s *Side) Weights(out []float64, at tactics.Point, row int, state uint8) []
 
 // surgeIn is how much more often a fighter strikes at an opponent who is hurt: as much as they surge, but not beyond what slow ticks can
 // carry, since a body begins no more than about three acts a second.
-func (s *Side) surgeIn(z fighter.Zone) float64 {
+func (s *Side) surgeIn(w []float64) float64 {
 	strikes, rest := 0.0, 0.0
-	for m, r := range s.rates[z] {
+	for m, r := range w {
 		if tape.Move(m).IsStrike() {
 			strikes += r
 		} else {
 			rest += r
 		}
 	}
+	return s.surgeOver(strikes, rest)
+}
+
+func (s *Side) surgeOver(strikes, rest float64) float64 {
 	if strikes == 0 {
 		return 1
 	}

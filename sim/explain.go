@@ -193,7 +193,7 @@ func (c *Choice) Name() string {
 
 // choice works out what stood behind a choice that is being made.
 func (b *Bout) choice(at tactics.Point, c int, table *kernel.Table, chosen int) Choice {
-	out := Choice{Round: uint8(b.round), Clock: b.now, Corner: c, At: at, Chosen: chosen, Follows: float64(b.Sides[c].most*b.composure(c)/10) / float64(kernel.Certain),
+	out := Choice{Round: uint8(b.round), Clock: b.now, Corner: c, At: at, Chosen: chosen, Follows: float64(b.Sides[c].mostly*b.composure(c)/10) / float64(kernel.Certain),
 		Gap: float64(gap(b.men[0].at, b.men[1].at)) / 1000}
 	var threat *fighter.Threat
 	if at == tactics.Believe || at == tactics.Defend {
@@ -241,14 +241,17 @@ func (b *Bout) tableKey(at tactics.Point, c int) (row int, state uint8) {
 	switch at {
 	case tactics.Initiate:
 		if b.isHurt(1 - c) {
-			return int(m.zone), surging
+			return initiateRow(m.zone, b.spot(c)), surging
 		}
-		return int(m.zone), asIs
+		return initiateRow(m.zone, b.spot(c)), asIs
 	case tactics.Answer, tactics.Continue:
 		if b.catching {
 			return 0, isHolding
 		}
-		return m.zone.Exchange(), b.behind(c)
+		if at == tactics.Answer {
+			return exchangeRow(m.zone.Exchange(), b.theirs(c)), b.behind(c)
+		}
+		return exchangeRow(m.zone.Exchange(), fighter.AfterOf(m.move.Act())), b.behind(c)
 	case tactics.Defend:
 		return int(m.seen.threat), b.behind(c)
 	}

@@ -1,6 +1,7 @@
 package sim
 
 import (
+	"whatbout/fighter"
 	"whatbout/tactics"
 	"whatbout/tape"
 )
@@ -28,11 +29,18 @@ func (s *Side) reweigh(w []float64, at tactics.Point, mask uint32) {
 }
 
 // Reweighted gives a choice table as usual and as the plan's rules that hold under the facts re-weight it, by alternative, where the plan
-// is followed: at initiate rates per free second, elsewhere shares. row is a [fighter.Zone] at initiate, a [fighter.Zone.Exchange] index at
+// is followed: at initiate rates per free second, elsewhere shares. What the facts do not tell is as elsewhere, and after a punch. row is a [fighter.Zone] at initiate, a [fighter.Zone.Exchange] index at
 // answer and continue, a [fighter.Threat] at defend; at survive 0 is standing and 1 down. There is no table at believe.
 func (s *Side) Reweighted(at tactics.Point, row int, facts tactics.Facts) (before, after []float64) {
 	state := stateUnder(at, row, &facts)
-	if at == tactics.Survive {
+	switch at {
+	case tactics.Initiate:
+		row = initiateRow(fighter.Zone(row), spotUnder(&facts))
+	case tactics.Answer:
+		row = exchangeRow(row, afterUnder(tactics.FactTheirLast, &facts))
+	case tactics.Continue:
+		row = exchangeRow(row, afterUnder(tactics.FactLastAct, &facts))
+	case tactics.Survive:
 		row = 0
 	}
 	n := len(tactics.Alternatives(at))
@@ -50,16 +58,12 @@ func (s *Side) Reweighted(at tactics.Point, row int, facts tactics.Facts) (befor
 
 // stateUnder is what besides the plan changes a table, as far as the facts tell.
 func stateUnder(at tactics.Point, row int, facts *tactics.Facts) uint8 {
-	holds := func(f tactics.Fact, value int) bool {
-		bit := f.Offset() + value
-		return facts[bit>>6]>>(bit&63)&1 == 1
-	}
 	switch {
-	case at == tactics.Initiate && holds(tactics.FactOtherCondition, 2):
+	case at == tactics.Initiate && facts.Holds(tactics.FactOtherCondition, 2):
 		return surging
 	case at == tactics.Survive && row == 1:
 		return isDown
-	case at != tactics.Initiate && at != tactics.Survive && holds(tactics.FactOwnFence, 0):
+	case at != tactics.Initiate && at != tactics.Survive && facts.Holds(tactics.FactOwnFence, 0):
 		return cornered
 	}
 	return asIs

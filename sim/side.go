@@ -36,11 +36,14 @@ type Side struct {
 	answers  [fighter.ExchangeZones][tape.NumMoves]float64
 	carries  [fighter.ExchangeZones][tape.NumMoves]float64
 	defends  [fighter.NumThreats][fighter.NumResponses]float64
+	spots    [numSpots][fighter.NumSorts]float64 // multiples of rates, by place
+	follows  [fighter.NumAfters]float64          // of the odds of going on, after what
+	replies  [fighter.NumAfters]float64          // of answering what
 	survives [fighter.NumSurvivals]float64
 	holds    [fighter.NumHolds]float64
 
 	follow  [tactics.MaxRules]uint64 // chance of following each rule of the plan at a decision
-	most    uint64                   // the largest of them
+	mostly  uint64                   // the largest of them
 	quick   bool                     // can begin acts faster than slow ticks come
 	beliefs map[uint32]int32
 	tables  choices
@@ -61,11 +64,12 @@ type World struct {
 // fresh fighter manages to follow it (see [tactics.Compiled.Shares]); nil is always. It reuses the side's memory and refuses figures that begin acts faster than [Bound].
 func (s *Side) Load(body fighter.Body, d fighter.Draw, plan *tactics.Compiled, shares []float64, rules *tape.RuleSet) error {
 	s.Body, s.Plan = body, plan
-	s.follows(shares)
+	s.adhere(shares)
 	clear(s.beliefs)
 	s.loadBody(body, d)
 	s.loadSkills(d)
 	s.loadChoices(d, rules)
+	s.loadHabits(d)
 	s.tables.reset()
 	s.err = nil
 	return s.checkBound()
@@ -102,36 +106,29 @@ func (s *Side) quicken(t fighter.Tempo) {
 func (s *Side) checkBound() error {
 	s.quick = false
 	for z := range fighter.NumZones {
-		usual, most, surge := 0.0, 0.0, s.surgeIn(z)
-		for m, r := range s.rates[z] {
+		usual := 0.0
+		for _, r := range s.rates[z] {
 			usual += r
-			if tape.Move(m).IsStrike() {
-				r *= surge
-			}
-			if s.Plan != nil {
-				r *= s.Plan.Most(m)
-			}
-			most += r
 		}
 		if usual > Bound {
 			return fmt.Errorf("sim: %.2f acts a second at %s range are more than the %.0f that a bout can follow", usual, z, Bound)
 		}
-		s.quick = s.quick || most > slow*(1+1e-9)
+		s.quick = s.quick || s.most(z) > slow*(1+1e-9)
 	}
 	return nil
 }
 
-func (s *Side) follows(shares []float64) {
-	s.most = 0
+func (s *Side) adhere(shares []float64) {
+	s.mostly = 0
 	if shares == nil {
-		s.most = kernel.Certain
+		s.mostly = kernel.Certain
 	}
 	for i := range s.follow {
-		s.follow[i] = s.most
+		s.follow[i] = s.mostly
 	}
 	for i, share := range shares {
 		s.follow[i] = kernel.Threshold(share)
-		s.most = max(s.most, s.follow[i])
+		s.mostly = max(s.mostly, s.follow[i])
 	}
 }
 
@@ -141,11 +138,14 @@ func (s *Side) loadBody(body fighter.Body, d fighter.Draw) {
 	s.step = mm(d[fighter.Alone(fighter.StepLength)])
 	limbs := [4]float64{0, r.Hook, r.Straight, r.Kick}
 	power := [4]float64{d[fighter.Alone(fighter.HandPower)], d[fighter.Alone(fighter.HandPower)], d[fighter.Alone(fighter.HandPower)], d[fighter.Alone(fighter.KickPower)]}
-	hands, kicks := d[fighter.Alone(fighter.HandTime)], d[fighter.Alone(fighter.KickTime)]
+	hands, kicks, steps := d[fighter.Alone(fighter.HandTime)], d[fighter.Alone(fighter.KickTime)], d[fighter.Alone(fighter.StepTime)]
 	for m, t := range techniques {
 		speed := hands
-		if t.limb == kickLimb {
+		switch {
+		case t.limb == kickLimb:
 			speed = kicks
+		case isStep(tape.Move(m)):
+			speed = steps
 		}
 		s.reach[m] = mm(float64(limbs[t.limb] * t.reach))
 		s.time[m] = scale(tape.Move(m).UsualTime(), speed)
@@ -153,6 +153,11 @@ func (s *Side) loadBody(body fighter.Body, d fighter.Draw) {
 		s.retract[m] = scale(tape.Move(m).UsualRetraction(), d[fighter.Alone(fighter.Retraction)])
 		s.power[m] = int32(scale(int64(t.power), power[t.limb]))
 	}
+}
+
+// isStep reports whether a move is one of the feet alone.
+func isStep(m tape.Move) bool {
+	return m >= tape.MoveStepBack && m <= tape.MoveStepIn || m == tape.MoveCutOff || m.Act() == tape.Circle
 }
 
 func (s *Side) loadSkills(d fighter.Draw) {

@@ -57,7 +57,7 @@ func (q *Adjust) Run(ctx context.Context) (*AdjustResult, error) {
 	}
 	if interruption == nil {
 		if interruption = bank.Play(ctx, q.cells(tapeDraws(q.Draws), true, r.used)); interruption == nil {
-			r.Tape = infer.Spread(m.mixed(r, true), q.Level)
+			r.AllDoubt, r.Tape = infer.SpreadBoth(m.mixed(r, false), m.mixed(r, true), q.Level)
 		} else if !interrupted(interruption) {
 			return nil, interruption
 		}

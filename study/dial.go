@@ -25,6 +25,9 @@ import (
 //     set; in other ranges it is multiplied by x over the centre of the profile. Answers and combinations stay as they are.
 //   - skill.attack.FAMILY and skill.defence.FAMILY, of 100: the family's plainest act, with nothing for or against it but the skill, by
 //     this fighter against an average one or the other way round: 1/(1+e^-(intercept ± skill)).
+//   - place.PLACE.SORT, multiple: how often acts of a sort are begun with a back on the fence, one nearer the centre or in an open stance
+//     match-up, against elsewhere at the same range; after.own.ACT and after.their.ACT, multiple: the odds of going on after such an act of one's
+//     own, or of answering one of the other's, against after a punch.
 //   - reaction times, steps and the other figures that stand alone: the figure itself in its unit. Tape cannot show them.
 //   - adherence, per cent of decisions at which a fresh fighter follows the plan.
 type Dial struct {
@@ -126,6 +129,7 @@ var dials = sync.OnceValue(func() (out []Dial) {
 		out = append(out, skillDial(f, plainest[f], true), skillDial(f, plainest[f], false))
 	}
 	out = append(out, aloneDials()...)
+	out = append(out, habitDials()...)
 	return append(out, Dial{Name: "adherence", Unit: "%", High: 100, adherence: true, plain: "decisions of 100 at which %s, fresh, follows the plan"})
 })
 
@@ -253,6 +257,7 @@ var aloneRows = []struct {
 	{fighter.Learning, "of ten", .1, 0, 20, "how much of what the bout has taught about a cue %s takes over, tenths"},
 	{fighter.HandTime, "multiple", 1, .5, 2, "time that the hands of %s take, as a multiple of the usual"},
 	{fighter.KickTime, "multiple", 1, .5, 2, "time that the kicks of %s take, as a multiple of the usual"},
+	{fighter.StepTime, "multiple", 1, .5, 2, "time that a step of %s takes, as a multiple of the usual"},
 	{fighter.Retraction, "multiple", 1, .3, 3, "time that %s takes back to guard, as a multiple of the usual"},
 	{fighter.StepLength, "m", 1, .05, 1, "length of the steps of %s, metres"},
 	{fighter.HandPower, "multiple", 1, .2, 4, "weight of the hands of %s, as a multiple of the usual"},
@@ -273,6 +278,31 @@ func aloneDials() (out []Dial) {
 			get: func(d fighter.Draw) float64 { return d[figure] / r.per },
 			set: func(d, _ fighter.Draw, x float64) { d[figure] = x * r.per },
 		})
+	}
+	return out
+}
+
+var placePlain = [fighter.NumPlaces]string{"with the own back on the fence", "with the other's back on the fence", "while nearer the centre",
+	"while further from the centre", "in an open stance match-up"}
+
+var sortPlain = [fighter.NumSorts]string{"comes forward", "steps back", "circles", "works with the lead hand", "feints", "punches", "kicks", "shoots or ties up"}
+
+func habitDials() (out []Dial) {
+	add := func(f fighter.Figure, plain string) {
+		out = append(out, Dial{Name: fighter.Define(f).Name, Unit: "multiple", Low: .1, High: 10, main: f, plain: plain,
+			get: func(d fighter.Draw) float64 { return d[f] },
+			set: func(d, _ fighter.Draw, x float64) { d[f] = x }})
+	}
+	for p := range fighter.NumPlaces {
+		for s := range fighter.NumSorts {
+			add(fighter.Placed(p, s), fmt.Sprintf("how often %%s %s %s, as a multiple of elsewhere at the same range", sortPlain[s], placePlain[p]))
+		}
+	}
+	for a := fighter.AfterStep; a < fighter.NumAfters; a++ {
+		add(fighter.Follows(a), fmt.Sprintf("odds that %%s goes on after a %s of their own, as a multiple of those after a punch", spaced(a.String())))
+	}
+	for a := fighter.AfterFeint; a < fighter.NumAfters; a++ {
+		add(fighter.Replies(a), fmt.Sprintf("odds that %%s answers a %s, as a multiple of those for a punch", spaced(a.String())))
 	}
 	return out
 }

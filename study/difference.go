@@ -1,6 +1,8 @@
 package study
 
 import (
+	"math"
+
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"whatbout/internal/infer"
@@ -14,8 +16,9 @@ type Difference struct {
 	Doubts
 	ProbabilityBetter float64    `json:"probability_better"` // of the expected difference, given the model; ½ if nothing ever differs
 	ProbabilityError  float64    `json:"probability_better_se"`
-	Pairs             int        `json:"pairs"`       // of bouts on the same luck, in the draws of both doubts
-	Correlation       float64    `json:"correlation"` // within draws, that pairing won
+	ProbabilityOther  *float64   `json:"probability_better_if_draws_differ,omitempty"` // where draws are not told apart: if they differ by as much as AtMost
+	Pairs             int        `json:"pairs"`                                        // of bouts on the same luck, in the draws of both doubts
+	Correlation       float64    `json:"correlation"`                                  // within draws, that pairing won
 	CorrelationError  float64    `json:"correlation_se"`
 	Saved             *float64   `json:"saved,omitempty"` // separate bouts that one paired bout is worth; nil: nothing differs in any
 	SignResolved      Resolution `json:"sign_resolved"`
@@ -39,11 +42,11 @@ const (
 func (q *Comparison) difference(all, tapeOnly []slot, p, m int) Difference {
 	groups, ofTape := differences(all, p, m), differences(tapeOnly, p, m)
 	d := Difference{Plan: q.Plans[p].Name, Baseline: q.Plans[0].Name, Outcome: Measures[m].Name, Doubts: doubts(groups, ofTape, q.Level)}
-	if d.Rough() { // the wider of the two spreads counts
-		groups = ofTape
-	}
-	better := infer.Better(groups, Measures[m].Lower)
+	better := infer.BetterOf(groups, ofTape, Measures[m].Lower)
 	d.ProbabilityBetter, d.ProbabilityError = better.Value, better.SE
+	if !better.Resolved && d.AllDoubt.AtMost > 0 {
+		d.ProbabilityOther = new(otherChance(&d, Measures[m].Lower))
+	}
 	pairing := infer.PoolPairs(pairs(all, p, m))
 	d.Pairs, d.Correlation, d.CorrelationError = int(pairing.Pairs), pairing.Correlation, pairing.SE
 	if saved, finite := pairing.Saved(); finite {
@@ -51,6 +54,16 @@ func (q *Comparison) difference(all, tapeOnly []slot, p, m int) Difference {
 	}
 	d.SignResolved = resolution(&d)
 	return d
+}
+
+// otherChance is the chance of being better if draws differ by as much as they may without being told apart, normally.
+func otherChance(d *Difference, lower bool) float64 {
+	mean := d.Mean
+	if lower {
+		mean = -mean
+	}
+	se := d.Simulation.Width() / 2 / distuv.UnitNormal.Quantile((1+d.Simulation.Level)/2)
+	return distuv.UnitNormal.CDF(mean / math.Hypot(d.AllDoubt.AtMost, se))
 }
 
 // resolution compares the intervals with none.
@@ -68,12 +81,9 @@ func resolution(d *Difference) Resolution {
 }
 
 // possible is the all-doubt interval. Where the draws could not be told apart that has no width, which is no knowledge: the spread may
-// then be as large as its upper limit. Nor can it be narrower than what tape alone leaves: where two rough spreads have it so, both count.
+// then be as large as its upper limit.
 func possible(d *Difference) (low, high float64) {
 	if d.AllDoubt.Resolved {
-		if d.Rough() {
-			return min(d.AllDoubt.Low, d.Tape.Low), max(d.AllDoubt.High, d.Tape.High)
-		}
 		return d.AllDoubt.Low, d.AllDoubt.High
 	}
 	half := distuv.UnitNormal.Quantile((1+d.AllDoubt.Level)/2) * d.AllDoubt.AtMost

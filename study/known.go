@@ -63,6 +63,13 @@ func (m *Meeting) known() *knowns {
 			k.skill(whose, p, fighter.Attack(f), "how well they attack")
 			k.skill(whose, p, fighter.Defence(f), "how well they are defended")
 		}
+		for f := fighter.Placed(0, 0); f < fighter.Alone(0); f++ {
+			group := "what the fence, the centre and the stances make them do"
+			if f >= fighter.Follows(fighter.AfterStep) {
+				group = "after what they go on, and what they answer"
+			}
+			k.skill(whose, p, f, group) // a multiple is normal in its logarithm
+		}
 		k.assumptions(whose, p)
 	}
 	return k.mechanics()

@@ -51,7 +51,7 @@ const (
 
 // ledger works the parts out of draws of both doubts and of tape's figures alone. played is how many bouts the draws of both doubts took.
 func ledger(plan, against, figure string, all, tapeOnly []infer.Group, played int) Ledger {
-	a, t := infer.Split(all), infer.Split(tapeOnly)
+	a, t := infer.Ordered(infer.Split(all), infer.Split(tapeOnly))
 	l := Ledger{Plan: plan, Against: against, Figure: figure, Luck: luckOf(a), Tape: between(t), Simulation: simulationOf(a)}
 	l.Assumption = rest(a, t)
 	l.Ways = append(simulationWays(a, played), tapeWay(&l), Way{Part: "assumption", How: Nothing, From: l.Assumption.SD, To: [2]float64{l.Assumption.SD, l.Assumption.SD}},

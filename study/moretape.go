@@ -30,7 +30,7 @@ func moreTape(p *fighter.Profile, times float64) *fighter.Profile {
 		switch fighter.Define(fighter.Figure(f)).Law {
 		case fighter.Rate:
 			out.Figures[f] = moreRate(p.Figures[f], prior.Figures[f], times)
-		case fighter.Skill:
+		case fighter.Skill, fighter.Size:
 			out.Figures[f].B = moreSkill(p.Figures[f].B, prior.Figures[f].B, times)
 		}
 	}

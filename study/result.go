@@ -16,12 +16,9 @@ type Doubts struct {
 
 func doubts(all, tapeOnly []infer.Group, level float64) Doubts {
 	c := infer.Split(all)
-	return Doubts{Mean: c.Mean, Simulation: c.Simulation(level), Tape: infer.Spread(tapeOnly, level), AllDoubt: infer.Spread(all, level)}
-}
-
-// Rough reports whether all doubt came out narrower than tape's alone, of which it is made: of so few draws both are rough.
-func (d *Doubts) Rough() bool {
-	return d.Tape.Resolved && d.AllDoubt.Resolved && d.AllDoubt.High-d.AllDoubt.Low < d.Tape.High-d.Tape.Low
+	d := Doubts{Mean: c.Mean, Simulation: c.Simulation(level)}
+	d.AllDoubt, d.Tape = infer.SpreadBoth(all, tapeOnly, level)
+	return d
 }
 
 // PlanResult is every measure under one plan.

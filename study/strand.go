@@ -76,7 +76,7 @@ func familyPlain(name string) string {
 // aloneStrands are what the figures that stand alone belong to.
 var aloneStrands = map[int]string{
 	fighter.Learning: "what %s learns within a bout", fighter.ReactionSimple: "how fast %s reacts", fighter.ReactionChoice: "how fast %s reacts",
-	fighter.Anticipation: "how fast %s reacts", fighter.AnticipationLead: "how fast %s reacts", fighter.HandTime: "how fast %s moves", fighter.KickTime: "how fast %s moves",
+	fighter.Anticipation: "how fast %s reacts", fighter.AnticipationLead: "how fast %s reacts", fighter.HandTime: "how fast %s moves", fighter.KickTime: "how fast %s moves", fighter.StepTime: "how fast %s moves",
 	fighter.Retraction: "how fast %s moves", fighter.StepLength: "how fast %s moves", fighter.HandPower: "how hard %s hits", fighter.KickPower: "how hard %s hits",
 	fighter.Chin: "what %s takes before being hurt", fighter.Trunk: "what %s takes before being hurt", fighter.Legs: "what %s takes before being hurt", fighter.Tiring: "how %s tires", fighter.Recovery: "how %s tires",
 	fighter.SurgeHurt: "how %s follows up when the other is hurt",
@@ -107,6 +107,10 @@ func strandName(f fighter.Figure) string {
 		return "how %s defends"
 	case f < fighter.Sense(0):
 		return "what %s does in trouble"
+	case strings.HasPrefix(name, "place."):
+		return "what the fence, the centre and the stances make %s do"
+	case strings.HasPrefix(name, "after."):
+		return "what %s answers and follows up with"
 	case strings.HasPrefix(name, "attack."):
 		return "how well %s attacks"
 	}

@@ -111,11 +111,16 @@ func TestSweepStandsOnTheSameBouts(t *testing.T) {
 	c := &Comparison{Fighter: q.Fighter, Opponent: q.Opponent, Plans: []*tactics.Plan{noStep()}, Rules: q.Rules, Seed: 3, Draws: 6, Bouts: 3, Level: .9}
 	want, err := c.Run(context.Background())
 	require.NoError(t, err)
+	alike := 0
+	defer func() { require.Positive(t, alike) }()
 	for _, m := range SweepMeasures {
 		for _, p := range r.Curves[0] {
 			if MeasureNamed(m.Name) >= 0 {
 				require.Equal(t, want.Plans[0].Outcomes[m.Name].Mean, p.Outcomes[m.Name].Mean, m.Name)
-				require.Equal(t, want.Plans[0].Outcomes[m.Name].AllDoubt.Interval, p.Outcomes[m.Name].AllDoubt, m.Name)
+				if d := want.Plans[0].Outcomes[m.Name]; d.AllDoubt.SD > d.Tape.SD { // else a comparison pools the two, and a sweep has no tape's
+					require.Equal(t, d.AllDoubt.Interval, p.Outcomes[m.Name].AllDoubt, m.Name)
+					alike++
+				}
 			}
 		}
 		require.Zero(t, r.Curves[0][1].FromFirst[m.Name].Mean)

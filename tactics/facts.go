@@ -98,3 +98,9 @@ func (f *Facts) Set(fact Fact, value int) {
 	bit := factOffset[fact] + value
 	f[bit>>6] |= 1 << (bit & 63)
 }
+
+// Holds reports whether a fact has its value of that index.
+func (f *Facts) Holds(fact Fact, value int) bool {
+	bit := factOffset[fact] + value
+	return f[bit>>6]>>(bit&63)&1 == 1
+}

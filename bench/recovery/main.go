@@ -18,6 +18,7 @@ func main() {
 	chained := flag.Bool("chain", false, "the whole chain: does the tape interval of a plan's effect cover the truth as often as it says?")
 	points := flag.Bool("points", false, "which choice points the tape's rule takes the engine's for")
 	closes := flag.Bool("offsets", false, "what closing the residuals of calibrate --check does to bouts to come, and to truths")
+	stepping := flag.Int("steps", 0, "how well so many truths of steps come back, an even number")
 	fighters := flag.Int("fighters", 40, "fighters in a league, an even number from 12")
 	leagues := flag.Int("leagues", 4, "leagues, drawn anew each")
 	pairs := flag.Int("pairs", 40, "pairs of truths, with -chain")
@@ -27,12 +28,15 @@ func main() {
 	flag.Parse()
 	var err error
 	switch {
-	case *fighters < 12 || *fighters%2 == 1 || *leagues < 1 || *pairs < 2 || *bouts < 2:
-		err = fmt.Errorf("%d fighters, %d leagues, %d pairs, %d bouts; expected an even number from 12, one from 1 and two from 2", *fighters, *leagues, *pairs, *bouts)
+	case *fighters < 12 || *fighters%2 == 1 || *leagues < 1 || *pairs < 2 || *bouts < 2 || *stepping < 0 || *stepping%2 == 1:
+		err = fmt.Errorf("%d fighters, %d leagues, %d pairs, %d bouts, %d steps; expected an even number from 12, one from 1, two from 2 and an even number",
+			*fighters, *leagues, *pairs, *bouts, *stepping)
 	case *chained:
 		err = chain(context.Background(), os.Stdout, chainRun{rounds: roundsShown, pairs: *pairs, bouts: *bouts, coders: *coders, outside: *beyond})
 	case *closes:
 		err = offsets(os.Stdout, *leagues, *fighters)
+	case *stepping > 0:
+		err = steps(os.Stdout, *stepping)
 	case *points:
 		err = confusion(os.Stdout, 60)
 	default:

@@ -58,30 +58,11 @@ func (c *closing) apply(r *calibrate.Result) map[string]*fighter.Profile {
 		for f := range fighter.NumFamilies {
 			times := math.Exp(c.rates(of[key{id, f, calibrate.ResidualRate}], of[key{"", f, calibrate.ResidualRate}]))
 			q.Figures[fighter.Attack(f)].A += c.shares(of[key{"", f, calibrate.ResidualShare}])
-			moreOften(q, f, times)
+			calibrate.MoreOften(q, f, times)
 		}
 		out[id] = q
 	}
 	return out
-}
-
-// moreOften multiplies rates and weights of a family's moves.
-func moreOften(p *fighter.Profile, f fighter.Family, times float64) {
-	for m := range tape.NumMoves {
-		if family, ok := fighter.FamilyOf(m.Act()); !ok || family != f {
-			continue
-		}
-		for z := range fighter.NumZones {
-			p.Figures[fighter.Initiate(z, m)].B /= times
-		}
-		for z := range fighter.ExchangeZones {
-			for _, figure := range []fighter.Figure{fighter.Answer(z, m), fighter.Continue(z, m)} {
-				if post := &p.Figures[figure]; post.A > 0 {
-					post.B = post.Mean(fighter.Weight) / post.A * times
-				}
-			}
-		}
-	}
 }
 
 // forward is what bouts to come hold: tries and successes by fighter and family.

@@ -5,6 +5,7 @@ import (
 
 	"github.com/stretchr/testify/require"
 
+	"whatbout/calibrate"
 	"whatbout/fighter"
 	"whatbout/tape"
 )
@@ -28,7 +29,7 @@ func TestClosingResidualsDoesNotHelp(t *testing.T) {
 func TestMoreOften(t *testing.T) {
 	p := fighter.Population("vole", fighter.AverageBody())
 	q := p.Clone()
-	moreOften(q, fighter.StraightPunch, 2)
+	calibrate.MoreOften(q, fighter.StraightPunch, 2)
 	for i := range p.Figures {
 		f := fighter.Figure(i)
 		law := fighter.Define(f).Law

@@ -34,6 +34,8 @@ func ranks(p *fighter.Profile, truth fighter.Draw) (out []rank) {
 		f, post := fighter.Figure(i), p.Figures[i]
 		switch law := fighter.Define(f).Law; {
 		case p.Sources[f] != fighter.FromTape || prior.Figures[f].A == 0 && law != fighter.Skill:
+		case law == fighter.Size && fighter.Define(f).Doubt == fighter.Tape:
+			out = append(out, rank{f, distuv.LogNormal{Mu: math.Log(post.A), Sigma: post.B}.CDF(truth[f])})
 		case law == fighter.Rate:
 			out = append(out, rank{f, distuv.Gamma{Alpha: post.A, Beta: post.B}.CDF(truth[f])})
 		case law == fighter.Skill:

@@ -26,8 +26,11 @@ const jackBlocks = 20
 //
 // The standard error is a jackknife over blocks of draws, which sees the noise of mean and τ too, and at least the binomial one with
 // one draw added on each side. Draws that are all exactly zero (equal plans) have the value ½ and no error.
-func Better(groups []Group, lower bool) Probability {
-	c := Split(groups)
+func Better(groups []Group, lower bool) Probability { return chance(groups, nil, lower) }
+
+// chance is Better; the spread is held to be at least that of a part of the doubt, if there is one.
+func chance(groups, part []Group, lower bool) Probability {
+	c := componentsOf(groups, part)
 	p := Probability{Value: better(c, groups), Count: c.K, Resolved: c.Resolved()}
 	if c.Mean == 0 && c.MSB == 0 && c.MSW == 0 {
 		p.Warnings = append(p.Warnings, "no difference in any bout")
@@ -35,7 +38,7 @@ func Better(groups []Group, lower bool) Probability {
 	}
 	k := float64(c.K)
 	towards := (p.Value*k + 1) / (k + 2)
-	p.SE = max(math.Sqrt(towards*(1-towards)/k), jackknife(groups))
+	p.SE = max(math.Sqrt(towards*(1-towards)/k), jackknife(groups, part))
 	if lower {
 		p.Value = 1 - p.Value
 	}
@@ -68,18 +71,23 @@ func better(c Components, groups []Group) float64 {
 const manyDraws = 100
 
 // jackknife is the standard error of better over blocks of draws, dropped in turn (Efron & Tibshirani 1993, section 11.5).
-func jackknife(groups []Group) float64 {
+func jackknife(groups, part []Group) float64 {
 	k := len(groups)
 	blocks := min(jackBlocks, k)
 	if k-(k+blocks-1)/blocks < 2 {
 		return 0
 	}
 	values := make([]float64, blocks)
-	var kept []Group
+	var kept, keptPart []Group
 	mean := 0.0
 	for b := range values {
-		kept = append(append(kept[:0], groups[:b*k/blocks]...), groups[(b+1)*k/blocks:]...)
-		values[b] = better(Split(kept), kept)
+		kept = withoutBlock(kept, groups, b, blocks)
+		if len(part) >= 2*blocks {
+			keptPart = withoutBlock(keptPart, part, b, blocks)
+		} else {
+			keptPart = part
+		}
+		values[b] = better(componentsOf(kept, keptPart), kept)
 		mean += values[b] / float64(blocks)
 	}
 	sum := 0.0
@@ -87,4 +95,18 @@ func jackknife(groups []Group) float64 {
 		sum += (v - mean) * (v - mean)
 	}
 	return math.Sqrt(sum * float64(blocks-1) / float64(blocks))
+}
+
+// withoutBlock gives all groups but those of one of so many blocks, in the memory of into.
+func withoutBlock(into, groups []Group, block, blocks int) []Group {
+	k := len(groups)
+	return append(append(into[:0], groups[:block*k/blocks]...), groups[(block+1)*k/blocks:]...)
+}
+
+func componentsOf(groups, part []Group) Components {
+	c := Split(groups)
+	if part != nil {
+		c, _ = Ordered(c, Split(part))
+	}
+	return c
 }

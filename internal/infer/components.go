@@ -40,6 +40,8 @@ type Components struct {
 	VarMeans float64 // variance of the group means, divisor K-1
 	MSB, MSW float64 // mean squares between and within groups
 	Between  float64 // τ² = (MSB-MSW)/N, not floored; at or below zero the groups cannot be told apart
+
+	pooled float64 // degrees of freedom of MSB and Between where they are pooled with those of other draws; 0: K-1
 }
 
 // Split works out the components. There must be at least two groups, a value in each and two in one of them, or it panics: with one
@@ -122,7 +124,7 @@ func (c Components) Ratio(level float64) Interval {
 }
 
 func (c Components) ratioLimit(p float64) float64 {
-	q := distuv.F{D1: float64(c.K - 1), D2: c.dfWithin()}.Quantile(p)
+	q := distuv.F{D1: c.dfBetween(), D2: c.dfWithin()}.Quantile(p)
 	return (c.MSB/c.MSW/q - 1) / c.N
 }
 
@@ -132,8 +134,11 @@ func (c Components) ratioLimit(p float64) float64 {
 func (c Components) AtMost(level float64) float64 {
 	tail(level)
 	if c.MSW == 0 {
-		df := float64(c.K - 1)
-		return math.Sqrt(c.VarMeans * df / distuv.ChiSquared{K: df}.Quantile(1-level))
+		df, square := float64(c.K-1), c.VarMeans
+		if c.pooled > 0 {
+			df, square = c.pooled, max(c.Between, 0)
+		}
+		return math.Sqrt(square * df / distuv.ChiSquared{K: df}.Quantile(1-level))
 	}
 	c.MSB = max(c.MSB, c.MSW)
 	return math.Sqrt(max(c.ratioLimit(1-level)*c.MSW, 0))
@@ -156,5 +161,5 @@ const fewDraws = 30
 
 // BetweenSE is the standard error of Between, from the mean squares of normal values (Searle, Casella & McCulloch 1992, section 3.5).
 func (c Components) BetweenSE() float64 {
-	return math.Sqrt(2*(c.MSB*c.MSB/float64(c.K-1)+c.MSW*c.MSW/c.dfWithin())) / c.N
+	return math.Sqrt(2*(c.MSB*c.MSB/c.dfBetween()+c.MSW*c.MSW/c.dfWithin())) / c.N
 }

@@ -16,11 +16,24 @@ func shrunk(c Components, groups []Group) []float64 {
 	for i, g := range groups {
 		by := 0.0
 		if c.Resolved() {
-			by = math.Sqrt(c.Between / (c.Between + c.MSW/g.N))
+			by = c.shrinkage(g.N)
 		}
 		out[i] = c.Mean + by*(g.Mean()-c.Mean)
 	}
 	return out
+}
+
+// shrinkage is what draws of n bouts are pulled to the mean by so that their spread is τ. Where τ is pooled with other draws' their own may lie
+// closer than luck alone would have it, and are pushed out.
+func (c Components) shrinkage(n float64) float64 {
+	apart := c.Between + c.MSW/n
+	if c.pooled > 0 {
+		apart = c.VarMeans
+	}
+	if apart == 0 {
+		return 0
+	}
+	return math.Sqrt(c.Between / apart)
 }
 
 // Central is the central interval over draws, by quantiles of type 6 (Hyndman & Fan 1996, Am. Stat. 50, 361–365; Weibull): the
@@ -83,7 +96,10 @@ type Spreading struct {
 
 // Spread is the central interval over shrunken draws: of tape doubt, if the draws had tape's figures alone, of all doubt if they had all.
 func Spread(groups []Group, level float64) Spreading {
-	c := Split(groups)
+	return spreading(Split(groups), groups, level)
+}
+
+func spreading(c Components, groups []Group, level float64) Spreading {
 	s := Spreading{Interval: Central(shrunk(c, groups), level), Resolved: c.Resolved(), SD: c.SD(), AtMost: c.AtMost(.95), Between: c.Between, MeanSE: c.SE()}
 	s.Method = "shrunken draw means, " + s.Method
 	if !s.Resolved && s.AtMost > 0 {
