@@ -92,7 +92,7 @@ func begins(with ...string) func(string) bool {
 
 func alone(name string) bool {
 	f, ok := fighter.Named(name)
-	return ok && fighter.Define(f).Law == fighter.Size
+	return ok && fighter.Define(f).Law == fighter.Size && !begins("place.", "after.")(name) // which a library tells
 }
 
 // clearly is how many standard errors a mean has to move to be called moved; one in twenty does by luck.
