@@ -16,6 +16,7 @@ const (
 	leastFighters = 5
 	leastEvents   = 5  // of a rate, seen or expected
 	leastChoices  = 30 // of a table
+	leastPlaced   = 30 // acts of a sort in a place
 	leastFeints   = 20 // of a cue
 )
 
@@ -76,6 +77,7 @@ func EstimatePopulation(codings []*tape.Coding, o Options) (*Library, error) {
 	e := &estimator{library: l, population: p, tallies: tally(in.full, nil)}
 	e.ids = slices.Sorted(maps.Keys(e.tallies))
 	e.count(in.full)
+	e.places()
 	e.rates()
 	e.afters()
 	e.tables()
@@ -99,6 +101,7 @@ type estimator struct {
 	population *fighter.PopulationFile
 	tallies    map[string]*counts
 	ids        []string
+	leans      map[string]*leans // by fighter, under what is re-estimated of places
 }
 
 // count adds up what the library is.

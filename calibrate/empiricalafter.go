@@ -3,27 +3,54 @@ package calibrate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"whatbout/fighter"
 	"whatbout/internal/infer"
 )
 
-// afters re-estimates the multiples by last act: median and spread of each between fighters. Of a fighter it takes what tape alone says, the
-// posterior less the prior that went into it, as a normal number.
+// afters re-estimates the multiples by last act.
 func (e *estimator) afters() {
-	own := make([]*fighter.Profile, len(e.ids))
-	for i, id := range e.ids {
-		own[i] = e.population.Profile(id, fighter.Body{})
-		setTables(own[i], e.tallies[id])
-	}
+	var figures []fighter.Figure
 	for i := range numMultiples {
-		e.after(fighter.Follows(fighter.AfterStep)+fighter.Figure(i), own)
+		figures = append(figures, fighter.Follows(fighter.AfterStep)+fighter.Figure(i))
+	}
+	e.multiples(figures, leastChoices, "choices", setTables)
+}
+
+// multipleRounds is how often fighters are read anew on what was last estimated of the others (judgement): what tape alone says is taken from the curvature at the
+// mode, and counts of a few say little of a median far from it.
+const multipleRounds = 4
+
+// multiples re-estimates the median and spread of multiples between fighters, of which each needs so much of what it is about on tape. Of a fighter it takes what
+// tape alone says, the posterior less the prior that went into it, as a normal number; set reads a fighter's tape.
+func (e *estimator) multiples(figures []fighter.Figure, least float64, of string, set func(*fighter.Profile, *counts)) {
+	before := slices.Clone(e.population.Figures)
+	for round := range multipleRounds {
+		own := make([]*fighter.Profile, len(e.ids))
+		for i, id := range e.ids {
+			own[i] = e.population.Profile(id, fighter.Body{})
+			for _, f := range figures {
+				own[i].Figures[f].B = before[f].B // a spread at its limit would leave little to be told
+			}
+			set(own[i], e.tallies[id])
+		}
+		for _, f := range figures {
+			x := e.multiple(f, before[f], own, least, of)
+			if round == multipleRounds-1 && x.Estimated {
+				e.tape(x.Name, &x, fmt.Sprintf("standard error %.2g; before: %.3g, sd %.3g", x.SE, x.Before, x.Was))
+			}
+			if round == multipleRounds-1 {
+				e.add(x)
+			}
+		}
 	}
 }
 
-func (e *estimator) after(f fighter.Figure, own []*fighter.Profile) {
-	before := e.population.Figures[f]
+// multiple estimates one; own are everybody's profiles on the median of now.
+func (e *estimator) multiple(f fighter.Figure, before fighter.Posterior, own []*fighter.Profile, least float64, of string) Estimate {
 	x := Estimate{Name: fighter.Define(f).Name, Unit: fighter.Define(f).Unit, Spread: "sd", Before: before.A, After: before.A, Was: before.B, Is: before.B, figure: f}
+	now := e.population.Figures[f].A
 	var shifts, precisions []float64
 	for i, p := range own {
 		if p.Sources[f] != fighter.FromTape {
@@ -32,17 +59,17 @@ func (e *estimator) after(f fighter.Figure, own []*fighter.Profile) {
 		x.Fighters, x.Rounds, x.Events = x.Fighters+1, x.Rounds+e.tallies[e.ids[i]].roundsOf(), x.Events+p.Seen[f]
 		post := p.Figures[f]
 		if told := 1/(post.B*post.B) - 1/(before.B*before.B); told > 0 {
-			shifts, precisions = append(shifts, math.Log(post.A/before.A)/(post.B*post.B)/told), append(precisions, told)
+			shifts = append(shifts, math.Log(now/before.A)+math.Log(post.A/now)/(post.B*post.B)/told)
+			precisions = append(precisions, told)
 		}
 	}
-	if x.Why = tooFew(x.Fighters, x.Events, leastChoices, "choices"); x.Why == "" {
+	if x.Why = tooFew(x.Fighters, x.Events, least, of); x.Why == "" {
 		shift, se, spread := meanShift(shifts, precisions, before.B*before.B)
-		x.After = before.A * math.Exp(shift)
+		x.After, x.Estimated = before.A*math.Exp(shift), true
 		x.SE, x.Is, x.AtLimit = x.After*se, math.Sqrt(spread.Variance), spread.AtLimit
 		e.population.Figures[f] = fighter.Posterior{A: x.After, B: x.Is}
-		e.tape(x.Name, &x, fmt.Sprintf("standard error %.2g; before: %.3g, sd %.3g", x.SE, x.Before, x.Was))
 	}
-	e.add(x)
+	return x
 }
 
 // meanShift gives the mean of normal shifts with their precisions, its standard error, and the variance between them. Zero, with the variance

@@ -61,11 +61,12 @@ func (e *estimator) rate(z fighter.Zone, m tape.Move, phi float64) (rateUnits, b
 	exposure := 0.0
 	for _, id := range e.ids {
 		acts, seconds := initiated(e.tallies[id].rounds, z, m)
-		n, s := sum(acts), sum(seconds)
+		n, s, by := sum(acts), sum(seconds), e.leans[id].of(z, m)
 		if s == 0 {
 			continue
 		}
-		r.units = append(r.units, infer.Counted{Count: n / phi, Exposure: s / phi})
+		left := 1 / (1 + n/phi*by.variance) // see surer
+		r.units = append(r.units, infer.Counted{Count: n / phi * left, Exposure: s * by.by / phi * left})
 		x.Fighters, x.Rounds, x.Events = x.Fighters+1, x.Rounds+len(seconds), x.Events+n
 		exposure += s
 	}

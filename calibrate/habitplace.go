@@ -22,6 +22,9 @@ type places uint8
 
 func (p places) has(k fighter.Place) bool { return p>>k&1 == 1 }
 
+// leaves reports whether acts of a sort may be begun there: nobody steps back with the back on the fence.
+func (p places) leaves(s fighter.Sort) bool { return !(s == fighter.Back && p.has(fighter.OwnFence)) }
+
 // spotAt is where a fighter is: the range, which places are written down at all, and which of them hold.
 type spotAt struct {
 	zone        fighter.Zone
@@ -130,13 +133,13 @@ func (t *counts) strata(s fighter.Sort, phi *[fighter.NumZones]float64) map[stra
 		}
 		for _, at := range slices.SortedFunc(maps.Keys(r.there), spotAt.compare) {
 			seconds := r.there[at]
-			if moves != 0 && !(s == fighter.Back && at.hold.has(fighter.OwnFence)) { // there was no room
+			if moves != 0 && at.hold.leaves(s) {
 				in(at).seconds[at.hold] += seconds
 			}
 		}
 		for _, a := range slices.SortedFunc(maps.Keys(r.placedActs), spotAct.compare) {
 			n := r.placedActs[a]
-			if moves>>a.move&1 == 1 && r.there[a.at] > 0 {
+			if moves>>a.move&1 == 1 && r.there[a.at] > 0 && a.at.hold.leaves(s) {
 				x := in(a.at)
 				x.acts += n / phi[a.at.zone]
 				x.begun[a.at.hold] += n / phi[a.at.zone]
@@ -150,8 +153,20 @@ func (t *counts) strata(s fighter.Sort, phi *[fighter.NumZones]float64) map[stra
 // and the variance of its logarithm.
 type lean struct{ by, variance float64 }
 
+// leans are those on the feet.
+type leans [fighter.Pocket + 1][fighter.NumSorts]lean
+
+// of gives that of a move; in the clinch, on the ground and of what has no sort places do not matter.
+func (l *leans) of(z fighter.Zone, m tape.Move) lean {
+	if s, ok := fighter.SortOf(m); ok && z <= fighter.Pocket {
+		return l[z][s]
+	}
+	return lean{by: 1}
+}
+
 // setPlaces moves a fighter's multiples by place, sort by sort, and gives what they make of free seconds.
-func setPlaces(p *fighter.Profile, t *counts) (out [fighter.Pocket + 1][fighter.NumSorts]lean) {
+func setPlaces(p *fighter.Profile, t *counts) *leans {
+	var out leans
 	var phi [fighter.NumZones]float64
 	for z := range phi {
 		phi[z] = t.dispersion(fighter.Zone(z)).Factor
@@ -177,7 +192,24 @@ func setPlaces(p *fighter.Profile, t *counts) (out [fighter.Pocket + 1][fighter.
 			}
 		}
 	}
-	return out
+	return &out
+}
+
+// isPlace reports whether a figure is a multiple by place.
+func isPlace(f fighter.Figure) bool {
+	return f >= fighter.Placed(0, 0) && f < fighter.Placed(fighter.NumPlaces, 0)
+}
+
+// places notes where acts were begun that multiples by place are about.
+func (t *showing) places(v *view, row int, z fighter.Zone) {
+	e := &v.src.events[row]
+	s, sorted := fighter.SortOf(tape.MoveOf(e.Act, e.Value))
+	if !sorted || e.Corner != v.corner || z > fighter.Pocket || tape.PointOf(v.src.events, row) != tape.Initiate {
+		return
+	}
+	for k := range fighter.NumPlaces {
+		t.add(fighter.Placed(k, s), z)
+	}
 }
 
 // begunIn counts acts of a sort in a place.
@@ -185,7 +217,7 @@ func (t *counts) begunIn(k fighter.Place, s fighter.Sort) (sum float64) {
 	for _, r := range t.rounds {
 		for _, a := range slices.SortedFunc(maps.Keys(r.placedActs), spotAct.compare) {
 			n := r.placedActs[a]
-			if of, ok := fighter.SortOf(a.move); ok && of == s && a.at.hold.has(k) {
+			if of, ok := fighter.SortOf(a.move); ok && of == s && a.at.hold.has(k) && a.at.hold.leaves(s) {
 				sum += n
 			}
 		}

@@ -10,15 +10,12 @@ import (
 // a zone share. On the feet a rate is of where no place holds: seconds elsewhere count as many times as the place's multiple, and what is not known
 // of the multiples is not known of the rate.
 func setRates(p *fighter.Profile, t *counts) {
-	leans := setPlaces(p, t)
+	places := setPlaces(p, t)
 	for z := range fighter.NumZones {
 		phi := t.dispersion(z).Factor
 		for m := range tape.NumMoves {
 			acts, seconds := initiated(t.rounds, z, m)
-			by := lean{by: 1}
-			if s, ok := fighter.SortOf(m); ok && z <= fighter.Pocket {
-				by = leans[z][s]
-			}
+			by := places.of(z, m)
 			setRate(p, fighter.Initiate(z, m), sum(acts), sum(seconds)*by.by, phi, by.variance)
 		}
 	}

@@ -89,9 +89,9 @@ func (l *light) at(share float64) int64 {
 // lost is the logarithm of what thinning takes from rates, by zone and move, and from the odds of a choice against doing nothing, by
 // group. It may be below 0: the cross that followed a jab seems begun by itself when the jab is missed.
 type lost struct {
-	rates  [fighter.NumZones][tape.NumMoves]float64
-	tables [2][tape.NumGroups]float64 // answer, continue
-	afters afterShifts
+	rates     [fighter.NumZones][tape.NumMoves]float64
+	tables    [2][tape.NumGroups]float64 // answer, continue
+	multiples multipleShifts
 }
 
 // lostIn compares a profile that tape has moved with those from thinned tape, over all zones. What tape added to the population's
@@ -118,7 +118,7 @@ func lostIn(p, prior *fighter.Profile, less []map[string]*counts) (out lost) {
 			}
 		}
 		addTables(&part, q, prior, 1)
-		out.afters.add(p, q)
+		out.multiples.add(p, q)
 	}
 	out.rates = ratios(&would, &has)
 	for g := range tape.NumGroups {

@@ -132,7 +132,7 @@ func (d *fighterDoubt) widen(p *fighter.Profile, population *fighter.PopulationF
 		}
 	}
 	d.widenBites(p, prior, u)
-	d.widenAfters(p)
+	d.widenMultiples(p)
 }
 
 // group is none of a change of stance, which belongs to no group of acts.

@@ -16,7 +16,7 @@ type Yield struct {
 	// clinch and on the ground, where nobody stands in one.
 	Southpaw [fighter.NumZones]float64
 	// Adds holds, by zone and figure, what a minute of tape with the fighter in that zone adds: to a rate free seconds, to a weight decisions in
-	// its table, to a skill or a multiple by last act precision (1 over log-odds squared).
+	// its table, to a skill or a multiple precision (1 over log-odds squared).
 	Adds [fighter.NumZones][]float64
 }
 
@@ -114,6 +114,7 @@ func (t *showing) round(v *view) {
 			continue
 		}
 		t.afters(v, e, z)
+		t.places(v, i, z)
 		family, attempt := fighter.FamilyOf(e.Act)
 		switch {
 		case e.Corner == v.corner && attempt:
@@ -231,7 +232,7 @@ func (t *showing) yield(p, prior *fighter.Profile) *Yield {
 		spread(fighter.Attack(f), fighter.Attack(f), precision(fighter.Attack(f)))
 		spread(fighter.Defence(f), fighter.Defence(f), precision(fighter.Defence(f)))
 	}
-	for f := fighter.Follows(fighter.AfterStep); isAfter(f); f++ {
+	for f := fighter.Placed(0, 0); isPlace(f) || isAfter(f); f++ {
 		spread(f, f, precision(f))
 	}
 	return y
