@@ -9,48 +9,45 @@ import (
 	"whatbout/internal/infer"
 )
 
-// afters re-estimates the multiples by last act.
-func (e *estimator) afters() {
-	var figures []fighter.Figure
-	for i := range numMultiples {
-		figures = append(figures, fighter.Follows(fighter.AfterStep)+fighter.Figure(i))
-	}
-	e.multiples(figures, leastChoices, "choices", setTables)
-}
-
-// multipleRounds is how often fighters are read anew on what was last estimated of the others (judgement): what tape alone says is taken from the curvature at the
-// mode, and counts of a few say little of a median far from it.
+// multipleRounds is how often fighters are read anew on what was last estimated of the others (judgement): what tape alone says is taken from the
+// curvature at the mode, and a few acts say little of a median far from it.
 const multipleRounds = 4
 
-// multiples re-estimates the median and spread of multiples between fighters, of which each needs so much of what it is about on tape. Of a fighter it takes what
-// tape alone says, the posterior less the prior that went into it, as a normal number; set reads a fighter's tape.
-func (e *estimator) multiples(figures []fighter.Figure, least float64, of string, set func(*fighter.Profile, *counts)) {
+// multiples re-estimates the multiples by place and by last act: median and spread of each between fighters. Of a fighter it takes what tape alone says, the
+// posterior less the prior that went into it, as a normal number. It notes what places make of each fighter's free seconds at last.
+func (e *estimator) multiples() {
 	before := slices.Clone(e.population.Figures)
 	for round := range multipleRounds {
-		own := make([]*fighter.Profile, len(e.ids))
-		for i, id := range e.ids {
-			own[i] = e.population.Profile(id, fighter.Body{})
-			for _, f := range figures {
-				own[i].Figures[f].B = before[f].B // a spread at its limit would leave little to be told
-			}
-			set(own[i], e.tallies[id])
+		last, own := round == multipleRounds-1, e.onMedians(before)
+		for i := range fighter.Figure(fighter.NumPlaces) * fighter.Figure(fighter.NumSorts) {
+			e.multiple(fighter.Placed(0, 0)+i, before, own, leastEvents, "acts there", last)
 		}
-		for _, f := range figures {
-			x := e.multiple(f, before[f], own, least, of)
-			if round == multipleRounds-1 && x.Estimated {
-				e.tape(x.Name, &x, fmt.Sprintf("standard error %.2g; before: %.3g, sd %.3g", x.SE, x.Before, x.Was))
-			}
-			if round == multipleRounds-1 {
-				e.add(x)
-			}
+		for i := range fighter.Figure(numMultiples) {
+			e.multiple(fighter.Follows(fighter.AfterStep)+i, before, own, leastChoices, "choices", last)
 		}
+	}
+	for _, id := range e.ids {
+		e.leans = append(e.leans, setPlaces(e.population.Profile(id, fighter.Body{}), e.tallies[id]))
 	}
 }
 
-// multiple estimates one; own are everybody's profiles on the median of now.
-func (e *estimator) multiple(f fighter.Figure, before fighter.Posterior, own []*fighter.Profile, least float64, of string) Estimate {
+// onMedians gives everybody's profiles on the medians of now and the spreads there were before: on a spread at its limit little would be told.
+func (e *estimator) onMedians(before []fighter.Posterior) (own []*fighter.Profile) {
+	for _, id := range e.ids {
+		p := e.population.Profile(id, fighter.Body{})
+		for f := fighter.Placed(0, 0); isPlace(f) || isAfter(f); f++ {
+			p.Figures[f].B = before[f].B
+		}
+		setPlaces(p, e.tallies[id])
+		setTables(p, e.tallies[id])
+		own = append(own, p)
+	}
+	return own
+}
+
+func (e *estimator) multiple(f fighter.Figure, all []fighter.Posterior, own []*fighter.Profile, least float64, of string, last bool) {
+	before, now := all[f], e.population.Figures[f].A
 	x := Estimate{Name: fighter.Define(f).Name, Unit: fighter.Define(f).Unit, Spread: "sd", Before: before.A, After: before.A, Was: before.B, Is: before.B, figure: f}
-	now := e.population.Figures[f].A
 	var shifts, precisions []float64
 	for i, p := range own {
 		if p.Sources[f] != fighter.FromTape {
@@ -65,11 +62,16 @@ func (e *estimator) multiple(f fighter.Figure, before fighter.Posterior, own []*
 	}
 	if x.Why = tooFew(x.Fighters, x.Events, least, of); x.Why == "" {
 		shift, se, spread := meanShift(shifts, precisions, before.B*before.B)
-		x.After, x.Estimated = before.A*math.Exp(shift), true
+		x.After = before.A * math.Exp(shift)
 		x.SE, x.Is, x.AtLimit = x.After*se, math.Sqrt(spread.Variance), spread.AtLimit
 		e.population.Figures[f] = fighter.Posterior{A: x.After, B: x.Is}
+		if last {
+			e.tape(x.Name, &x, fmt.Sprintf("standard error %.2g; before: %.3g, sd %.3g", x.SE, x.Before, x.Was))
+		}
 	}
-	return x
+	if last {
+		e.add(x)
+	}
 }
 
 // meanShift gives the mean of normal shifts with their precisions, its standard error, and the variance between them. Zero, with the variance

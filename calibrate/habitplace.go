@@ -153,10 +153,10 @@ func (t *counts) strata(s fighter.Sort, phi *[fighter.NumZones]float64) map[stra
 // and the variance of its logarithm.
 type lean struct{ by, variance float64 }
 
-// leans are those on the feet.
+// leans are those of a fighter's ranges on the feet.
 type leans [fighter.Pocket + 1][fighter.NumSorts]lean
 
-// of gives that of a move; in the clinch, on the ground and of what has no sort places do not matter.
+// of gives the lean of a move's seconds; what no place changes is as it is.
 func (l *leans) of(z fighter.Zone, m tape.Move) lean {
 	if s, ok := fighter.SortOf(m); ok && z <= fighter.Pocket {
 		return l[z][s]
@@ -165,8 +165,7 @@ func (l *leans) of(z fighter.Zone, m tape.Move) lean {
 }
 
 // setPlaces moves a fighter's multiples by place, sort by sort, and gives what they make of free seconds.
-func setPlaces(p *fighter.Profile, t *counts) *leans {
-	var out leans
+func setPlaces(p *fighter.Profile, t *counts) (out leans) {
 	var phi [fighter.NumZones]float64
 	for z := range phi {
 		phi[z] = t.dispersion(fighter.Zone(z)).Factor
@@ -192,24 +191,7 @@ func setPlaces(p *fighter.Profile, t *counts) *leans {
 			}
 		}
 	}
-	return &out
-}
-
-// isPlace reports whether a figure is a multiple by place.
-func isPlace(f fighter.Figure) bool {
-	return f >= fighter.Placed(0, 0) && f < fighter.Placed(fighter.NumPlaces, 0)
-}
-
-// places notes where acts were begun that multiples by place are about.
-func (t *showing) places(v *view, row int, z fighter.Zone) {
-	e := &v.src.events[row]
-	s, sorted := fighter.SortOf(tape.MoveOf(e.Act, e.Value))
-	if !sorted || e.Corner != v.corner || z > fighter.Pocket || tape.PointOf(v.src.events, row) != tape.Initiate {
-		return
-	}
-	for k := range fighter.NumPlaces {
-		t.add(fighter.Placed(k, s), z)
-	}
+	return out
 }
 
 // begunIn counts acts of a sort in a place.
@@ -378,4 +360,43 @@ func sortedStrata(strata map[strataKey]*stratum) []strataKey {
 	return slices.SortedFunc(maps.Keys(strata), func(a, b strataKey) int {
 		return cmp.Or(cmp.Compare(a.zone, b.zone), cmp.Compare(a.known, b.known), cmp.Compare(a.moves, b.moves))
 	})
+}
+
+// isPlace reports whether a figure is a multiple by place.
+func isPlace(f fighter.Figure) bool {
+	return f >= fighter.Placed(0, 0) && f <= fighter.Placed(fighter.NumPlaces-1, fighter.NumSorts-1)
+}
+
+// placeOf is the place of a multiple.
+func placeOf(f fighter.Figure) fighter.Place {
+	return fighter.Place((f - fighter.Placed(0, 0)) / fighter.Figure(fighter.NumSorts))
+}
+
+// timeIn adds up the free seconds on the feet in a place.
+func (t *counts) timeIn(k fighter.Place) (out Exposure) {
+	for _, r := range t.rounds {
+		there := 0.0
+		for _, at := range slices.SortedFunc(maps.Keys(r.there), spotAt.compare) {
+			if at.hold.has(k) {
+				there += r.there[at]
+			}
+		}
+		if there > 0 {
+			out.Amount, out.Rounds = out.Amount+there, out.Rounds+1
+		}
+	}
+	return out
+}
+
+// placed notes where acts were begun that multiples by place are about.
+func (t *showing) placed(v *view, when *[fighter.NumPlaces][]span, e *tape.Event, z fighter.Zone) {
+	s, ok := fighter.SortOf(tape.MoveOf(e.Act, e.Value))
+	if !ok || z > fighter.Pocket {
+		return
+	}
+	for k := range when {
+		if anyHolds(when[k], e.Onset()) {
+			t.add(fighter.Placed(fighter.Place(k), s), z)
+		}
+	}
 }

@@ -128,7 +128,7 @@ func (d *fighterDoubt) widen(p *fighter.Profile, population *fighter.PopulationF
 	}
 	for k, table := range choiceTables {
 		for z := range fighter.ExchangeZones {
-			d.widenTable(p, prior, k, func(m tape.Move) fighter.Figure { return table(z, m) })
+			d.widenTable(p, prior, k, z, func(m tape.Move) fighter.Figure { return table(z, m) })
 		}
 	}
 	d.widenBites(p, prior, u)
@@ -221,8 +221,8 @@ func (d *fighterDoubt) strayed(z fighter.Zone, m tape.Move, n, corrected float64
 // mostStrays is the largest share of a rate's acts that is taken not to belong there (judgement).
 const mostStrays = .8
 
-// widenTable does the same for choices; k is 0 for answers and 1 for continuing.
-func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k int, figure func(tape.Move) fighter.Figure) {
+// widenTable does the same for choices in a zone; k is 0 for answers and 1 for continuing.
+func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k, z int, figure func(tape.Move) fighter.Figure) {
 	var moves []tape.Move
 	seen := false
 	for m := range tape.NumMoves {
@@ -237,21 +237,34 @@ func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k int, figure func(
 	}
 	m := mixture{share: called(moves, func(g tape.Group) float64 { return d.group(g).confused })}
 	acts, doubt := 0.0, 0.0
+	nothing, put := -1, 0.0
 	unseen := make([]float64, len(moves)) // variance of a logarithm beyond that of the corrected count: what was missed was not counted
 	for i, move := range moves {
 		before := prior.Figures[figure(move)].A
 		n := math.Max(p.Figures[figure(move)].Mean(fighter.Weight)-before, 0)
 		if g := homeGroup(move.Act()); g < tape.NumGroups {
 			if counted := n; counted > 0 {
-				n *= math.Exp(d.correct.tables[k][g])
+				n *= math.Exp(d.correct.tables[k][z][move])
 				unseen[i] = math.Max(1/counted-1/n, 0)
+				put += n - counted
 			}
-			acts, doubt = acts+n, doubt+n*math.Sqrt(d.groups[g].variance+math.Pow(d.assumed.tables[k][g], 2))
+			acts, doubt = acts+n, doubt+n*math.Sqrt(d.groups[g].variance+math.Pow(d.assumed.tables[k][z][move], 2))
+		}
+		if move == tape.NoMove {
+			nothing = i
 		}
 		m.prior, m.counts = append(m.prior, infer.Gamma{Shape: before, Rate: 1}), append(m.counts, n)
 	}
 	if acts == 0 {
 		return
+	}
+	if nothing >= 0 && put != 0 { // what was missed seemed to be nothing
+		counted := m.counts[nothing]
+		n := math.Max(counted-put, leastNothing*counted)
+		m.counts[nothing] = n
+		if n > 0 {
+			unseen[nothing] = math.Max(counted/(n*n)-1/n, 0)
+		}
 	}
 	left := 1 / (1 + doubt*doubt/acts) // acts·variance, with the variance of the mean group
 	scale := sum(m.counts) / sumOf(m.prior, func(g infer.Gamma) float64 { return g.Shape }) * left

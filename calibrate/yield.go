@@ -16,7 +16,7 @@ type Yield struct {
 	// clinch and on the ground, where nobody stands in one.
 	Southpaw [fighter.NumZones]float64
 	// Adds holds, by zone and figure, what a minute of tape with the fighter in that zone adds: to a rate free seconds, to a weight decisions in
-	// its table, to a skill or a multiple precision (1 over log-odds squared).
+	// its table, to a skill or a multiple by last act precision (1 over log-odds squared).
 	Adds [fighter.NumZones][]float64
 }
 
@@ -107,6 +107,7 @@ func (t *showing) round(v *view) {
 			}
 		}
 	}
+	when, _ := v.spots()
 	for i := v.first; i < v.last; i++ {
 		e := &v.src.events[i]
 		z := v.zone(e.Clock)
@@ -114,7 +115,9 @@ func (t *showing) round(v *view) {
 			continue
 		}
 		t.afters(v, e, z)
-		t.places(v, i, z)
+		if e.Corner == v.corner {
+			t.placed(v, &when, e, z)
+		}
 		family, attempt := fighter.FamilyOf(e.Act)
 		switch {
 		case e.Corner == v.corner && attempt:
