@@ -130,7 +130,7 @@ func (t *counts) place(v *view, r *roundCount, f fighter.Figure, row int, at fun
 	known, hold := at(v.src.events[row].Onset())
 	r.placedActs[spotAct{m, spotAt{z, known, hold}}] += v.src.weight
 	for k := range fighter.NumPlaces {
-		if hold.has(k) {
+		if hold.has(k) && hold.leaves(sort) {
 			t.witness.see(v.src, v.corner, fighter.Placed(k, sort), row, -1)
 		}
 	}

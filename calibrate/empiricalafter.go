@@ -3,30 +3,50 @@ package calibrate
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"whatbout/fighter"
 	"whatbout/internal/infer"
 )
 
+// multipleRounds is how often fighters are read anew on what was last estimated of the others (judgement): what tape alone says is taken from the
+// curvature at the mode, and a few acts say little of a median far from it.
+const multipleRounds = 4
+
 // multiples re-estimates the multiples by place and by last act: median and spread of each between fighters. Of a fighter it takes what tape alone says, the
-// posterior less the prior that went into it, as a normal number.
+// posterior less the prior that went into it, as a normal number. It notes what places make of each fighter's free seconds at last.
 func (e *estimator) multiples() {
-	own := make([]*fighter.Profile, len(e.ids))
-	for i, id := range e.ids {
-		own[i] = e.population.Profile(id, fighter.Body{})
-		e.leans = append(e.leans, setPlaces(own[i], e.tallies[id]))
-		setTables(own[i], e.tallies[id])
+	before := slices.Clone(e.population.Figures)
+	for round := range multipleRounds {
+		last, own := round == multipleRounds-1, e.onMedians(before)
+		for i := range fighter.Figure(fighter.NumPlaces) * fighter.Figure(fighter.NumSorts) {
+			e.multiple(fighter.Placed(0, 0)+i, before, own, leastEvents, "acts there", last)
+		}
+		for i := range fighter.Figure(numMultiples) {
+			e.multiple(fighter.Follows(fighter.AfterStep)+i, before, own, leastChoices, "choices", last)
+		}
 	}
-	for i := range fighter.Figure(fighter.NumPlaces) * fighter.Figure(fighter.NumSorts) {
-		e.multiple(fighter.Placed(0, 0)+i, own, leastEvents, "acts there")
-	}
-	for i := range numMultiples {
-		e.multiple(fighter.Follows(fighter.AfterStep)+fighter.Figure(i), own, leastChoices, "choices")
+	for _, id := range e.ids {
+		e.leans = append(e.leans, setPlaces(e.population.Profile(id, fighter.Body{}), e.tallies[id]))
 	}
 }
 
-func (e *estimator) multiple(f fighter.Figure, own []*fighter.Profile, least float64, of string) {
-	before := e.population.Figures[f]
+// onMedians gives everybody's profiles on the medians of now and the spreads there were before: on a spread at its limit little would be told.
+func (e *estimator) onMedians(before []fighter.Posterior) (own []*fighter.Profile) {
+	for _, id := range e.ids {
+		p := e.population.Profile(id, fighter.Body{})
+		for f := fighter.Placed(0, 0); isPlace(f) || isAfter(f); f++ {
+			p.Figures[f].B = before[f].B
+		}
+		setPlaces(p, e.tallies[id])
+		setTables(p, e.tallies[id])
+		own = append(own, p)
+	}
+	return own
+}
+
+func (e *estimator) multiple(f fighter.Figure, all []fighter.Posterior, own []*fighter.Profile, least float64, of string, last bool) {
+	before, now := all[f], e.population.Figures[f].A
 	x := Estimate{Name: fighter.Define(f).Name, Unit: fighter.Define(f).Unit, Spread: "sd", Before: before.A, After: before.A, Was: before.B, Is: before.B, figure: f}
 	var shifts, precisions []float64
 	for i, p := range own {
@@ -36,7 +56,8 @@ func (e *estimator) multiple(f fighter.Figure, own []*fighter.Profile, least flo
 		x.Fighters, x.Rounds, x.Events = x.Fighters+1, x.Rounds+e.tallies[e.ids[i]].roundsOf(), x.Events+p.Seen[f]
 		post := p.Figures[f]
 		if told := 1/(post.B*post.B) - 1/(before.B*before.B); told > 0 {
-			shifts, precisions = append(shifts, math.Log(post.A/before.A)/(post.B*post.B)/told), append(precisions, told)
+			shifts = append(shifts, math.Log(now/before.A)+math.Log(post.A/now)/(post.B*post.B)/told)
+			precisions = append(precisions, told)
 		}
 	}
 	if x.Why = tooFew(x.Fighters, x.Events, least, of); x.Why == "" {
@@ -44,9 +65,13 @@ func (e *estimator) multiple(f fighter.Figure, own []*fighter.Profile, least flo
 		x.After = before.A * math.Exp(shift)
 		x.SE, x.Is, x.AtLimit = x.After*se, math.Sqrt(spread.Variance), spread.AtLimit
 		e.population.Figures[f] = fighter.Posterior{A: x.After, B: x.Is}
-		e.tape(x.Name, &x, fmt.Sprintf("standard error %.2g; before: %.3g, sd %.3g", x.SE, x.Before, x.Was))
+		if last {
+			e.tape(x.Name, &x, fmt.Sprintf("standard error %.2g; before: %.3g, sd %.3g", x.SE, x.Before, x.Was))
+		}
 	}
-	e.add(x)
+	if last {
+		e.add(x)
+	}
 }
 
 // meanShift gives the mean of normal shifts with their precisions, its standard error, and the variance between them. Zero, with the variance

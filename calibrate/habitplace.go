@@ -22,6 +22,9 @@ type places uint8
 
 func (p places) has(k fighter.Place) bool { return p>>k&1 == 1 }
 
+// leaves reports whether acts of a sort may be begun there: nobody steps back with the back on the fence.
+func (p places) leaves(s fighter.Sort) bool { return !(s == fighter.Back && p.has(fighter.OwnFence)) }
+
 // spotAt is where a fighter is: the range, which places are written down at all, and which of them hold.
 type spotAt struct {
 	zone        fighter.Zone
@@ -130,13 +133,13 @@ func (t *counts) strata(s fighter.Sort, phi *[fighter.NumZones]float64) map[stra
 		}
 		for _, at := range slices.SortedFunc(maps.Keys(r.there), spotAt.compare) {
 			seconds := r.there[at]
-			if moves != 0 && !(s == fighter.Back && at.hold.has(fighter.OwnFence)) { // there was no room
+			if moves != 0 && at.hold.leaves(s) {
 				in(at).seconds[at.hold] += seconds
 			}
 		}
 		for _, a := range slices.SortedFunc(maps.Keys(r.placedActs), spotAct.compare) {
 			n := r.placedActs[a]
-			if moves>>a.move&1 == 1 && r.there[a.at] > 0 {
+			if moves>>a.move&1 == 1 && r.there[a.at] > 0 && a.at.hold.leaves(s) {
 				x := in(a.at)
 				x.acts += n / phi[a.at.zone]
 				x.begun[a.at.hold] += n / phi[a.at.zone]
@@ -196,7 +199,7 @@ func (t *counts) begunIn(k fighter.Place, s fighter.Sort) (sum float64) {
 	for _, r := range t.rounds {
 		for _, a := range slices.SortedFunc(maps.Keys(r.placedActs), spotAct.compare) {
 			n := r.placedActs[a]
-			if of, ok := fighter.SortOf(a.move); ok && of == s && a.at.hold.has(k) {
+			if of, ok := fighter.SortOf(a.move); ok && of == s && a.at.hold.has(k) && a.at.hold.leaves(s) {
 				sum += n
 			}
 		}

@@ -56,24 +56,25 @@ func (t *showing) afters(v *view, e *tape.Event, z fighter.Zone) {
 	}
 }
 
-// afterShifts is what thinning takes from the multiples' logarithms, on average.
-type afterShifts [numMultiples]float64
+// multipleShifts is what thinning takes from the logarithms of multiples, by place and by last act, on average.
+type multipleShifts [int(fighter.NumPlaces)*int(fighter.NumSorts) + numMultiples]float64
 
-func (s *afterShifts) add(p, thinned *fighter.Profile) {
+func (s *multipleShifts) add(p, thinned *fighter.Profile) {
 	for i := range s {
-		f := fighter.Follows(fighter.AfterStep) + fighter.Figure(i)
+		f := fighter.Placed(0, 0) + fighter.Figure(i)
 		s[i] += math.Log(p.Figures[f].A/thinned.Figures[f].A) / thinnings
 	}
 }
 
-// widenAfters gives back what two codings say that was taken from multiples, and keeps as doubt what is assumed of one. An act that is missed with the
-// same chance whatever came before hardly moves a multiple: it is missing after punches as well.
-func (d *fighterDoubt) widenAfters(p *fighter.Profile) {
-	for i := range numMultiples {
-		f := fighter.Follows(fighter.AfterStep) + fighter.Figure(i)
+// widenMultiples gives back what two codings say that was taken from multiples, and keeps as doubt what is assumed of one. An act that is missed with
+// the same chance whatever came before, and wherever, hardly moves a multiple: it is missing after punches and elsewhere as well. What is made up
+// stands anywhere and draws multiples by place towards 1.
+func (d *fighterDoubt) widenMultiples(p *fighter.Profile) {
+	for i := range d.correct.multiples {
+		f := fighter.Placed(0, 0) + fighter.Figure(i)
 		if post := &p.Figures[f]; p.Sources[f] == fighter.FromTape {
-			post.A *= math.Exp(d.correct.afters[i])
-			post.B = math.Hypot(post.B, d.assumed.afters[i])
+			post.A *= math.Exp(d.correct.multiples[i])
+			post.B = math.Hypot(post.B, d.assumed.multiples[i])
 		}
 	}
 }

@@ -48,7 +48,8 @@ type lost struct {
 	rates  rateSums
 	strays rateSums // share of the counted acts that do not belong there
 	tables choiceSums
-	afters afterShifts
+
+	multiples multipleShifts
 }
 
 // rateSums is something by zone and move.

@@ -138,8 +138,9 @@ func (d *fighterDoubt) widen(p *fighter.Profile, in *gathered) {
 			*l = lostIn(&whole, &part, d.kept[k], &in.left[k])
 			for _, less := range in.less[k] {
 				q := prior.Clone()
+				setPlaces(q, less[p.ID])
 				setTables(q, less[p.ID])
-				l.afters.add(p, q)
+				l.multiples.add(p, q)
 			}
 		}
 	}
@@ -157,7 +158,7 @@ func (d *fighterDoubt) widen(p *fighter.Profile, in *gathered) {
 		}
 	}
 	d.widenBites(p, prior, in.usual)
-	d.widenAfters(p)
+	d.widenMultiples(p)
 }
 
 // group is none of a change of stance, which belongs to no group of acts.

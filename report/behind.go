@@ -171,7 +171,7 @@ func figureWords(name string) string {
 	case "bite":
 		return "how readily a feint of the " + last + " is bitten on"
 	case "place":
-		return "how much more often than elsewhere at the same range there is: " + plain(parts[1]) + ", " + last
+		return "how many times as often " + sortWords[last] + " " + placeWords[parts[1]] + " as elsewhere at the same range"
 	case "after":
 		if parts[1] == "own" {
 			return "how much likelier it is to go on after an own " + last + " than after a punch (odds)"
@@ -184,6 +184,14 @@ func figureWords(name string) string {
 	}
 	return plain(name)
 }
+
+// placeWords and sortWords say multiples by place.
+var (
+	placeWords = map[string]string{"own_fence": "with the own back on the fence", "their_fence": "with the other's back on the fence", "own_centre": "nearer the centre than the other",
+		"their_centre": "with the other nearer the centre", "open_stance": "against the other stance"}
+	sortWords = map[string]string{"forward": "steps in are begun", "back": "steps back are begun", "circle": "circling is begun", "hand work": "hand work is begun", "feint": "feints are begun",
+		"punch": "punches are begun", "kick": "kicks are begun", "grapple": "grappling is begun"}
+)
 
 // stated says a figure of a profile.
 func stated(p *fighter.Profile, f fighter.Figure) string {

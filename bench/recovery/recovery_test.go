@@ -80,6 +80,15 @@ func TestPlantedFaultsAreRed(t *testing.T) {
 				}
 			}
 		}}, []string{"attack", "defence"}},
+		"the centre on the wrong corner": {spoil{tape: func(l *league) {
+			for _, c := range l.tape {
+				for i := range c.Rows {
+					if e := &c.Rows[i].Event; e.Act == tape.StateCentre && e.Value != tape.Even {
+						e.Value = tape.Red + tape.Blue - e.Value
+					}
+				}
+			}
+		}}, []string{"place"}},
 		"bites nobody saw": {spoil{tape: func(l *league) {
 			for _, c := range l.tape {
 				for i := range c.Rows {
@@ -90,7 +99,11 @@ func TestPlantedFaultsAreRed(t *testing.T) {
 			}
 		}}, []string{"bite"}},
 	} {
-		sums, err := measure(1, 2, 40, 12, &c.fault)
+		leagues := 2
+		if name == "corners swapped" {
+			leagues = 3 // half of the bouts are right
+		}
+		sums, err := measure(1, leagues, 40, 12, &c.fault)
 		require.NoError(t, err, name)
 		for _, class := range c.red {
 			require.Less(t, sums[class].uniform(), red, "%s: %s inside 90 %%: %.3f", name, class, sums[class].inside(.9))
