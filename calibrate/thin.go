@@ -86,8 +86,9 @@ func (l *light) at(share float64) int64 {
 	return l.end
 }
 
-// lost is the logarithm of what thinning takes from rates, by zone and move, and from the odds of a choice against doing nothing, by
-// group. It may be below 0: the cross that followed a jab seems begun by itself when the jab is missed.
+// lost is the logarithm of what thinning takes from rates, by zone and move, and from the share of a table's choices that are of a group:
+// a choice that is missed seems to be doing nothing, so that the same part goes from every share, however often nothing is done. (The odds
+// against doing nothing fall the more the seldomer that is.) It may be below 0: the cross that followed a jab seems begun by itself when the jab is missed.
 type lost struct {
 	rates  [fighter.NumZones][tape.NumMoves]float64
 	tables [2][tape.NumGroups]float64 // answer, continue
@@ -101,8 +102,7 @@ func lostIn(p, prior *fighter.Profile, less []map[string]*counts) (out lost) {
 		return out
 	}
 	var has, would [fighter.NumZones][tape.NumMoves]float64
-	var whole, part [2][tape.NumGroups + 1]float64 // doing nothing is the last
-	addTables(&whole, p, prior, thinnings)
+	var share shareLoss
 	for _, tallies := range less {
 		q := prior.Clone()
 		setRates(q, tallies[p.ID])
@@ -117,18 +117,10 @@ func lostIn(p, prior *fighter.Profile, less []map[string]*counts) (out lost) {
 				}
 			}
 		}
-		addTables(&part, q, prior, 1)
+		share.add(p, q, prior)
 		out.afters.add(p, q)
 	}
-	out.rates = ratios(&would, &has)
-	for g := range tape.NumGroups {
-		for k := range whole {
-			odds := func(n *[tape.NumGroups + 1]float64) float64 { return math.Log((n[g] + .5) / (n[tape.NumGroups] + .5)) }
-			if whole[k][g] > 0 {
-				out.tables[k][g] = odds(&whole[k]) - odds(&part[k])
-			}
-		}
-	}
+	out.rates, out.tables = ratios(&would, &has), share.logs()
 	return out
 }
 
@@ -156,19 +148,48 @@ func ratios(would, has *[fighter.NumZones][tape.NumMoves]float64) (out [fighter.
 	return out
 }
 
-// addTables adds up what tape added to answer and continue tables, by group.
-func addTables(n *[2][tape.NumGroups + 1]float64, p, prior *fighter.Profile, times float64) {
+// shareLoss adds up, by point and group, the choices that thinned tables would hold if they had the shares of the whole ones, and those that
+// they hold.
+type shareLoss struct{ would, has [2][tape.NumGroups]float64 }
+
+func (s *shareLoss) add(whole, thin, prior *fighter.Profile) {
 	for k, table := range choiceTables {
 		for z := range fighter.ExchangeZones {
-			for m := range tape.NumMoves {
-				g := homeGroup(m.Act())
-				if m == tape.NoMove || g < tape.NumGroups {
-					f := table(z, m)
-					n[k][g] += times * math.Max(p.Figures[f].Mean(fighter.Weight)-prior.Figures[f].A, 0)
-				}
+			n, all := added(whole, prior, z, table)
+			left, allLeft := added(thin, prior, z, table)
+			if all == 0 {
+				continue
+			}
+			for g := range n {
+				s.would[k][g] += n[g] / all * allLeft
+				s.has[k][g] += left[g]
 			}
 		}
 	}
+}
+
+// logs gives the logarithms of what would be there over what is.
+func (s *shareLoss) logs() (out [2][tape.NumGroups]float64) {
+	for k := range out {
+		for g := range out[k] {
+			if s.would[k][g] > 0 {
+				out[k][g] = math.Log((s.would[k][g] + .5) / (s.has[k][g] + .5))
+			}
+		}
+	}
+	return out
+}
+
+// added gives what tape added to a table, by group, and in all, doing nothing included.
+func added(p, prior *fighter.Profile, z int, table func(int, tape.Move) fighter.Figure) (n [tape.NumGroups]float64, all float64) {
+	for m := range tape.NumMoves {
+		f := table(z, m)
+		x := math.Max(p.Figures[f].Mean(fighter.Weight)-prior.Figures[f].A, 0)
+		if all += x; m != tape.NoMove && homeGroup(m.Act()) < tape.NumGroups {
+			n[homeGroup(m.Act())] += x
+		}
+	}
+	return n, all
 }
 
 var choiceTables = [2]func(int, tape.Move) fighter.Figure{fighter.Answer, fighter.Continue}
