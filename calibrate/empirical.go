@@ -64,6 +64,9 @@ type Library struct {
 // spread of skills, each by marginal likelihood or moments over the fighters. The population before counts as one fighter more
 // for every mean and as four for every spread. What the library does not carry stays, and is said. o.For is not looked at.
 //
+// Coders err as in [Calibrate]: where two codings of a bout tell how often, acts that were missed are put back into rates and tables; where one
+// leaves it assumed (o.Coder), standard errors are wider by it and nothing is put back.
+//
 // Counts are divided by the over-dispersion between rounds, pooled over all fighters. Means of skills are 0 by definition: success that is
 // more frequent on the tape than in the engine is a matter of the engine's trims, and is noted.
 func EstimatePopulation(codings []*tape.Coding, o Options) (*Library, error) {
@@ -75,6 +78,7 @@ func EstimatePopulation(codings []*tape.Coding, o Options) (*Library, error) {
 	l := &Library{Population: p, Notes: in.notes}
 	e := &estimator{library: l, population: p, tallies: tally(in.full, nil)}
 	e.ids = slices.Sorted(maps.Keys(e.tallies))
+	e.coders = libraryDoubtOf(in, e.tallies, o.Coder, o.population())
 	e.count(in.full)
 	e.multiples()
 	e.rates()
@@ -85,9 +89,7 @@ func EstimatePopulation(codings []*tape.Coding, o Options) (*Library, error) {
 		e.bites(u)
 		e.skills(attempts(in.full, nil), u)
 	}
-	if slices.ContainsFunc(in.full, func(s *source) bool { return s.bout.Coder != engineCoder }) {
-		l.Notes = append(l.Notes, "what coders miss is not put back into a population: its rates are as much too low as acts were missed")
-	}
+	l.Notes = append(l.Notes, doubtNotes(doubtsOf(in.taken, o.Coder), o.Coder)...)
 	slices.SortStableFunc(l.Estimates, func(a, b Estimate) int { return int(a.figure - b.figure) })
 	e.limits()
 	return l, nil
@@ -99,7 +101,8 @@ type estimator struct {
 	population *fighter.PopulationFile
 	tallies    map[string]*counts
 	ids        []string
-	leans      []leans // of each
+	leans      []leans       // of each
+	coders     *libraryDoubt // nil: nobody errs
 }
 
 // count adds up what the library is.

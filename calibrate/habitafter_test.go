@@ -68,7 +68,7 @@ func knowsNothing() *fighter.Profile {
 	return p
 }
 
-// One range, kicks beside punches: with nothing believed before, the multiple is the odds ratio and its variance Σ 1/n (Woolf 1955, from memory), and the
+// One range, kicks beside punches: with nothing believed before, the multiple is the odds ratio and its variance Σ 1/n (Woolf 1955, from memory) beside misreadOdds, and the
 // odds after punches are those of punches alone. Three ranges (departments of the six above): at the maximum the fitted choices add up to those counted, at every
 // range and after kicks (exact: the score equations of logistic regression).
 func TestMultipleIsTheOddsRatio(t *testing.T) {
@@ -78,7 +78,7 @@ func TestMultipleIsTheOddsRatio(t *testing.T) {
 	setTables(p, choicesOf(everything(t), 1, map[[2]int][2]float64{{long, punch}: {60, 140}, {long, kick}: {20, 90}}))
 	post := p.Figures[fighter.Follows(fighter.AfterKick)]
 	require.InDelta(t, 20./90/(60./140), post.A, 1e-5)
-	require.InDelta(t, math.Sqrt(1./20+1./90+1./60+1./140), post.B, 1e-5)
+	require.InDelta(t, 1./20+1./90+1./60+1./140, post.B*post.B-misreadOdds*misreadOdds, 1e-5)
 	require.EqualValues(t, 110, p.Seen[fighter.Follows(fighter.AfterKick)])
 	require.Equal(t, fighter.FromTape, p.Sources[fighter.Follows(fighter.AfterKick)])
 	require.NotEqual(t, fighter.FromTape, p.Sources[fighter.Follows(fighter.AfterFeint)])

@@ -64,12 +64,11 @@ const (
 	stepRidge     = .1 // of each moment's variance, in the weights alone
 )
 
-// The figures that are fitted, and one that is not and is drawn: how soon a step begins after an act hangs on the way back to guard.
+// The figures that are fitted.
 var (
-	stepFigure   = fighter.Alone(fighter.StepLength)
-	timeFigure   = fighter.Alone(fighter.StepTime)
-	strideOf     = [2]fighter.Figure{stepFigure, timeFigure}
-	retractionOf = fighter.Alone(fighter.Retraction)
+	stepFigure = fighter.Alone(fighter.StepLength)
+	timeFigure = fighter.Alone(fighter.StepTime)
+	strideOf   = [2]fighter.Figure{stepFigure, timeFigure}
 )
 
 // stride is the logarithms of a step's length and of its time.
@@ -80,8 +79,8 @@ type stride [2]float64
 // memory), penalised by the population's prior of the logarithms: with slopes J of the moments, weights W and their covariance Ω, the
 // minimum of (coded-simulated)'W(coded-simulated) + (x-prior)'P(x-prior) has around the truth, on average over the prior, the covariance
 // H⁻¹(J'WΩWJ + P)H⁻¹ with H = J'WJ + P (the sandwich). Ω is taken from whole tapes simulated with draws of the profiles, so that what
-// tape leaves open of rates and skills, of the others' steps, of the way back to guard and of how late coders see feet is in it;
-// simulation adds 1/draws of it. The coder's clocks are as unsteady and as coarse there as on the tape.
+// tape leaves open of rates and skills, of the others' steps, of all that is assumed and of how late coders see feet is in it; simulation
+// adds 1/draws of it. The coder's clocks are as unsteady and as coarse there as on the tape.
 func fitSteps(ctx context.Context, profiles map[string]*fighter.Profile, all []*replay, o Options) ([]StepFit, error) {
 	fits := map[string]*StepFit{}
 	for pass := range stepPasses {
@@ -121,17 +120,17 @@ func (f *StepFit) apply(p, usual *fighter.Profile) {
 
 // stepper fits one fighter's step.
 type stepper struct {
-	profile  *fighter.Profile
-	usual    *fighter.Profile // as the population has somebody with that body
-	bouts    []*replay
-	corners  []tape.Corner
-	known    [][][]stay // by bout and round: when the fighter's zone was known
-	coded    motion
-	shown    [numMoments]bool
-	prior    [2]fighter.Posterior
-	unsteady float64 // standard deviation of the coder's clocks, µs
-	workers  int
-	drawn    map[*fighter.Profile][]fighter.Draw // with a step of their own drawn
+	profile *fighter.Profile
+	usual   *fighter.Profile // as the population has somebody with that body
+	bouts   []*replay
+	corners []tape.Corner
+	known   [][][]stay // by bout and round: when the fighter's zone was known
+	coded   motion
+	shown   [numMoments]bool
+	prior   [2]fighter.Posterior
+	clocks  clocks
+	workers int
+	drawn   map[*fighter.Profile][]fighter.Draw // assumptions too
 }
 
 func newStepper(p, usual *fighter.Profile, all []*replay, workers int) *stepper {
@@ -178,7 +177,7 @@ func (s *stepper) simulate(ctx context.Context, x stride) (tapes, error) {
 		}
 		var m motion
 		for i, r := range s.bouts {
-			rounds, err := r.play(bouts[w], s.draws(r, s.corners[i], k, x), kernel.NewKey(stepSeed, uint64(k), uint64(i)), s.unsteady)
+			rounds, err := r.play(bouts[w], s.draws(r, s.corners[i], k, x), kernel.NewKey(stepSeed, uint64(k), uint64(i)), s.clocks.off(k))
 			if err != nil {
 				return err
 			}
@@ -192,14 +191,10 @@ func (s *stepper) simulate(ctx context.Context, x stride) (tapes, error) {
 	return out, err
 }
 
-// draw draws a profile once for all steps tried: assumptions at their centre but for steps and the way back to guard.
+// draw draws a profile once for all steps tried, assumptions too: how soon a step begins hangs on the way back to guard and on reactions.
 func (s *stepper) draw(p *fighter.Profile) {
 	for k := uint64(len(s.drawn[p])); k < stepDraws; k++ {
-		d, all := p.Draw(stepSeed, k, false), p.Draw(stepSeed, k, true)
-		for _, f := range []fighter.Figure{stepFigure, timeFigure, retractionOf} {
-			d[f] = all[f]
-		}
-		s.drawn[p] = append(s.drawn[p], d)
+		s.drawn[p] = append(s.drawn[p], p.Draw(stepSeed, k, true))
 	}
 }
 
@@ -223,7 +218,7 @@ func (s *stepper) fit(ctx context.Context, before *StepFit) (*StepFit, error) {
 	f.Ended = StepUnfinished
 	if before != nil {
 		b.at = stride{math.Log(before.Length.A), math.Log(before.Time.A)}
-		s.unsteady = before.Clocks * 1e6
+		s.clocks.square = before.Clocks * before.Clocks * 1e12
 	}
 	var l *slope
 	for i := range mostFits {
@@ -239,7 +234,7 @@ func (s *stepper) fit(ctx context.Context, before *StepFit) (*StepFit, error) {
 		}
 		settled := b.learn(l.information(s.off(near)))
 		settled = s.steady(near) && settled
-		f.Clocks = s.unsteady / 1e6
+		f.Clocks = s.clocks.sd() / 1e6
 		if b.told == [2]bool{} {
 			f.Ended = StepUnidentified
 			break

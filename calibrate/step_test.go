@@ -231,3 +231,31 @@ func TestMotion(t *testing.T) {
 	m.add(r, tape.RedCorner, r.stays(&auditFigure{state: tape.StateRange}, tape.RedCorner))
 	require.Equal(t, [numMoments]float64{longShare: .5, kickShare: .5, kickCrossed: 1, inNearer: 1}, m.moments())
 }
+
+// Gaps by hand, from what tape says of usual times: a jab may be continued .175 s after its clock, a step .06 s; a defended attack is usually answered .15 s
+// after it; a step takes .3 s, a circle .32. Planted lateness comes back by what the step was about; steps out of nothing count nowhere.
+func TestStepGapsByHand(t *testing.T) {
+	rules, err := tape.RuleSetNamed("mma-3x5")
+	require.NoError(t, err)
+	act := func(ms int64, c tape.Corner, a tape.Act, v tape.Value) tape.Event {
+		return tape.Event{Round: 1, Clock: ms * 1000, Corner: c, Act: a, Value: v}
+	}
+	met := act(20_000, tape.BlueCorner, tape.Jab, tape.Head)
+	met.Defence = tape.Guard
+	s := &source{bout: boutOf("one", rules, "stoat", "marten"), weight: 1, events: []tape.Event{
+		act(10_000, tape.RedCorner, tape.Jab, tape.Head), act(10_495, tape.RedCorner, tape.StepIn, tape.NoValue), // .175 + .3 + .020
+		act(10_905, tape.RedCorner, tape.StepBack, tape.NoValue), // .06 + .3 + .050
+		met, act(20_420, tape.RedCorner, tape.StepBack, tape.NoValue), // .15 + .3 - .030
+		act(20_830, tape.RedCorner, tape.Circle, tape.Left), // .06 + .32 + .030
+		act(30_000, tape.RedCorner, tape.StepIn, tape.NoValue)}}
+	s.lights = lights(s)
+	var g gaps
+	g.add(&roundReader{src: s, light: &s.lights[0]}, tape.RedCorner)
+	require.Equal(t, [numGaps]float64{afterStep: 2, afterAct: 1, inAnswer: 1}, g.n)
+	require.InDelta(t, .040, g.mean(afterStep), 1e-12)
+	require.InDelta(t, .020, g.mean(afterAct), 1e-12)
+	require.InDelta(t, -.030, g.mean(inAnswer), 1e-12)
+	require.InDelta(t, .0002, g.variance(afterStep), 1e-12) // (.05-.03)²/2
+	require.Zero(t, g.variance(afterAct))
+	require.Equal(t, 4., g.total())
+}

@@ -86,14 +86,18 @@ func (l *light) at(share float64) int64 {
 	return l.end
 }
 
-// lost is the logarithm of what thinning takes from rates, by zone and move, and from the share of a table's choices that are of a group:
-// a choice that is missed seems to be doing nothing, so that the same part goes from every share, however often nothing is done. (The odds
-// against doing nothing fall the more the seldomer that is.) It may be below 0: the cross that followed a jab seems begun by itself when the jab is missed.
+// lost is the logarithm of what thinning takes from rates, by zone and move, and from shares of choices, by point, zone and group. It may be below
+// 0: the cross that followed a jab seems begun by itself when the jab is missed. Of choices it is the share that is kept and not the odds
+// against doing nothing: every one that is missed seems to be nothing, so that a second thinning takes as large a part of a share as the first,
+// while the odds, where hardly ever nothing is done, lose far less by it.
 type lost struct {
 	rates  [fighter.NumZones][tape.NumMoves]float64
-	tables [2][tape.NumGroups]float64 // answer, continue
+	tables choiceSums
 	afters afterShifts
 }
+
+// choiceSums is something by point (answer, continue), zone and move.
+type choiceSums [2][fighter.ExchangeZones][tape.NumMoves]float64
 
 // lostIn compares a profile that tape has moved with those from thinned tape, over all zones. What tape added to the population's
 // figures stands for its counts and seconds.
@@ -102,7 +106,8 @@ func lostIn(p, prior *fighter.Profile, less []map[string]*counts) (out lost) {
 		return out
 	}
 	var has, would [fighter.NumZones][tape.NumMoves]float64
-	var share shareLoss
+	var whole, part choiceSums
+	addTables(&whole, p, prior)
 	for _, tallies := range less {
 		q := prior.Clone()
 		setRates(q, tallies[p.ID])
@@ -117,10 +122,44 @@ func lostIn(p, prior *fighter.Profile, less []map[string]*counts) (out lost) {
 				}
 			}
 		}
-		share.add(p, q, prior)
+		addTables(&part, q, prior)
 		out.afters.add(p, q)
 	}
-	out.rates, out.tables = ratios(&would, &has), share.logs()
+	out.rates = ratios(&would, &has)
+	out.tables = lostChoices(&whole, &part)
+	return out
+}
+
+// lostChoices gives the logarithms of how many choices would be there after thinning, if their share had stayed, over how many are: of each move as if
+// fewActs had the ratio of its group in the zone, and of that as if as many had the group's of all zones.
+func lostChoices(whole, part *choiceSums) (out choiceSums) {
+	for k := range whole {
+		var would, has choiceSums
+		var all [2][tape.NumGroups + 1]float64
+		for z := range whole[k] {
+			if n := sum(whole[k][z][:]); n > 0 {
+				for m := range tape.NumMoves {
+					g := homeGroup(m.Act())
+					would[k][z][m], has[k][z][m] = whole[k][z][m]/n*sum(part[k][z][:]), part[k][z][m]
+					all[0][g], all[1][g] = all[0][g]+would[k][z][m], all[1][g]+has[k][z][m]
+				}
+			}
+		}
+		for z := range whole[k] {
+			var zone [2][tape.NumGroups + 1]float64
+			for m := range tape.NumMoves {
+				g := homeGroup(m.Act())
+				zone[0][g], zone[1][g] = zone[0][g]+would[k][z][m], zone[1][g]+has[k][z][m]
+			}
+			for m := range tape.NumMoves {
+				if g := homeGroup(m.Act()); g < tape.NumGroups && would[k][z][m] > 0 {
+					few := fewActs * thinnings * (all[1][g] + .5) / (all[0][g] + .5)
+					few = fewActs * thinnings * (zone[1][g] + few) / (zone[0][g] + fewActs*thinnings)
+					out[k][z][m] = math.Log((would[k][z][m] + fewActs*thinnings) / (has[k][z][m] + few))
+				}
+			}
+		}
+	}
 	return out
 }
 
@@ -148,48 +187,18 @@ func ratios(would, has *[fighter.NumZones][tape.NumMoves]float64) (out [fighter.
 	return out
 }
 
-// shareLoss adds up, by point and group, the choices that thinned tables would hold if they had the shares of the whole ones, and those that
-// they hold.
-type shareLoss struct{ would, has [2][tape.NumGroups]float64 }
-
-func (s *shareLoss) add(whole, thin, prior *fighter.Profile) {
+// addTables adds up what tape added to answer and continue tables.
+func addTables(n *choiceSums, p, prior *fighter.Profile) {
 	for k, table := range choiceTables {
 		for z := range fighter.ExchangeZones {
-			n, all := added(whole, prior, z, table)
-			left, allLeft := added(thin, prior, z, table)
-			if all == 0 {
-				continue
-			}
-			for g := range n {
-				s.would[k][g] += n[g] / all * allLeft
-				s.has[k][g] += left[g]
+			for m := range tape.NumMoves {
+				if m == tape.NoMove || homeGroup(m.Act()) < tape.NumGroups {
+					f := table(z, m)
+					n[k][z][m] += math.Max(p.Figures[f].Mean(fighter.Weight)-prior.Figures[f].A, 0)
+				}
 			}
 		}
 	}
-}
-
-// logs gives the logarithms of what would be there over what is.
-func (s *shareLoss) logs() (out [2][tape.NumGroups]float64) {
-	for k := range out {
-		for g := range out[k] {
-			if s.would[k][g] > 0 {
-				out[k][g] = math.Log((s.would[k][g] + .5) / (s.has[k][g] + .5))
-			}
-		}
-	}
-	return out
-}
-
-// added gives what tape added to a table, by group, and in all, doing nothing included.
-func added(p, prior *fighter.Profile, z int, table func(int, tape.Move) fighter.Figure) (n [tape.NumGroups]float64, all float64) {
-	for m := range tape.NumMoves {
-		f := table(z, m)
-		x := math.Max(p.Figures[f].Mean(fighter.Weight)-prior.Figures[f].A, 0)
-		if all += x; m != tape.NoMove && homeGroup(m.Act()) < tape.NumGroups {
-			n[homeGroup(m.Act())] += x
-		}
-	}
-	return n, all
 }
 
 var choiceTables = [2]func(int, tape.Move) fighter.Figure{fighter.Answer, fighter.Continue}

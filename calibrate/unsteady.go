@@ -33,20 +33,37 @@ const (
 	steadyEnough = 1e4  // µs: a smaller change is none
 )
 
+// clocks is how unsteady a coder's clocks are believed to be.
+type clocks struct {
+	square float64 // variance of an act's, µs²
+	spread float64 // standard deviation of that, from so few gaps
+}
+
+func (c clocks) sd() float64 { return math.Sqrt(c.square) }
+
+// off gives how unsteady the coder of tape k is, µs.
+func (c clocks) off(k int) float64 {
+	src := kernel.NewKey(stepSeed, uint64(k)).With(0x636c6f636b).Stream()
+	square := c.square + c.spread*float64(kernel.Normal(src.Uint32()))/kernel.NormalUnit
+	return math.Sqrt(min(max(square, 0), mostUnsteady*mostUnsteady))
+}
+
 // steady takes the coder's clocks for as unsteady as to make gaps before steps differ among each other, simulated with the step that is tried, as much
 // as in the coding, and reports whether they were already. A gap has the clocks of two acts in it. What falls out of the windows of the rule of
-// choice points hides some of it, and a wrong step looks like it, so that it takes a few rounds beside the step.
+// choice points hides some of it, and a wrong step looks like it, so that it takes a few rounds beside the step. The variance of a variance is that of
+// normal gaps.
 func (s *stepper) steady(t tapes) bool {
-	more, n := 0., 0.
+	coded, simulated, n := 0., 0., 0.
 	for kind := range numGaps {
 		if k := s.coded.gaps.n[kind]; k >= 2 {
-			more, n = more+k*(s.coded.gaps.variance(kind)-t.gapVariance(kind)), n+k
+			coded, simulated, n = coded+k*s.coded.gaps.variance(kind), simulated+k*t.gapVariance(kind), n+k
 		}
 	}
 	if n == 0 {
 		return true
 	}
-	before := s.unsteady
-	s.unsteady = min(math.Sqrt(max(before*before+more/n*1e12/2, 0)), mostUnsteady)
-	return math.Abs(s.unsteady-before) < steadyEnough
+	before := s.clocks.sd()
+	s.clocks.square = min(max(s.clocks.square+(coded-simulated)/n*1e12/2, 0), mostUnsteady*mostUnsteady)
+	s.clocks.spread = coded / n * 1e12 / 2 * math.Sqrt(2/n)
+	return math.Abs(s.clocks.sd()-before) < steadyEnough
 }

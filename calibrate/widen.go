@@ -129,7 +129,7 @@ func (d *fighterDoubt) widen(p *fighter.Profile, population *fighter.PopulationF
 	}
 	for k, table := range choiceTables {
 		for z := range fighter.ExchangeZones {
-			d.widenTable(p, prior, k, func(m tape.Move) fighter.Figure { return table(z, m) })
+			d.widenTable(p, prior, k, z, func(m tape.Move) fighter.Figure { return table(z, m) })
 		}
 	}
 	d.widenBites(p, prior, u)
@@ -222,9 +222,9 @@ func (d *fighterDoubt) strayed(z fighter.Zone, m tape.Move, n, corrected float64
 // mostStrays is the largest share of a rate's acts that is taken not to belong there (judgement).
 const mostStrays = .8
 
-// widenTable does the same for choices; k is 0 for answers and 1 for continuing. What was missed was counted as doing nothing, and is taken to be
-// there: nothing is done less often, and less surely so, by what the acts' misses are in doubt by.
-func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k int, figure func(tape.Move) fighter.Figure) {
+// widenTable does the same for choices in a zone; k is 0 for answers and 1 for continuing. What was missed was counted as doing nothing, and is
+// taken to be there: nothing is done less often, and less surely so, by what the acts' misses are in doubt by.
+func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k, z int, figure func(tape.Move) fighter.Figure) {
 	var moves []tape.Move
 	seen := false
 	for m := range tape.NumMoves {
@@ -244,9 +244,9 @@ func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k int, figure func(
 		before := prior.Figures[figure(move)].A
 		n := math.Max(p.Figures[figure(move)].Mean(fighter.Weight)-before, 0)
 		if g := homeGroup(move.Act()); g < tape.NumGroups {
-			lost := d.correct.tables[k][g]
+			lost := d.correct.tables[k][z][move]
 			were := n * math.Exp(lost)
-			acts, doubt = acts+were, doubt+were*math.Sqrt(d.groups[g].variance+math.Pow(d.assumed.tables[k][g], 2))
+			acts, doubt = acts+were, doubt+were*math.Sqrt(d.groups[g].variance+math.Pow(d.assumed.tables[k][z][move], 2))
 			if lost < 0 {
 				n = were
 			} else if nothing >= 0 {

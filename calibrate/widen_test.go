@@ -290,8 +290,8 @@ func TestMissedAnswersWereNotNothing(t *testing.T) {
 		}
 		d := &fighterDoubt{}
 		d.groups[tape.GroupStrikes].variance, d.groups[tape.GroupSteps].variance = sd*sd, sd*sd
-		d.correct.tables[0][tape.GroupStrikes], d.correct.tables[0][tape.GroupSteps] = -math.Log(.9), -math.Log(.75)
-		d.widenTable(p, prior, 0, func(m tape.Move) fighter.Figure { return fighter.Answer(1, m) })
+		d.correct.tables[0][1][tape.MoveCross], d.correct.tables[0][1][tape.MoveStepBack] = -math.Log(.9), -math.Log(.75)
+		d.widenTable(p, prior, 0, 1, func(m tape.Move) fighter.Figure { return fighter.Answer(1, m) })
 		return p
 	}
 	sure := widened(0)
