@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"runtime"
+	"sync/atomic"
 
 	"gonum.org/v1/gonum/stat"
 	"gonum.org/v1/gonum/stat/distuv"
@@ -77,6 +79,7 @@ type chainRun struct {
 	plan         *tactics.Plan
 	rounds       []int
 	pairs, bouts int
+	truth        int  // bouts a pair and plan
 	coders       bool // two coders who err, and sight that is lost; else one coder who errs nowhere and sees everything
 	outside      bool // the two fixed truths outside the prior instead of truths drawn from it
 }
@@ -90,7 +93,7 @@ func chain(ctx context.Context, w io.Writer, r chainRun) error {
 	}
 	fmt.Fprintf(w, "%s against as usual; %s; %s.\n", chainPlan, map[bool]string{true: "two fixed truths outside the prior", false: "truths from the prior"}[r.outside],
 		map[bool]string{true: "two coders who err, a twelfth of the time out of sight", false: "one coder who errs nowhere and sees everything"}[r.coders])
-	fmt.Fprintf(w, "%.0f %% tape intervals from %d draws of %d bouts; truth from %d bouts a pair and plan.\n", chainLevel*100, chainDraws/2, r.bouts, truthBouts)
+	fmt.Fprintf(w, "%.0f %% tape intervals from %d draws of %d bouts; truth from %d bouts a pair and plan.\n", chainLevel*100, chainDraws/2, r.bouts, r.truth)
 	fmt.Fprintln(w, "Intervals that the bouts do not resolve have no width and are counted apart: within, where the truth lies as near the mean as the upper")
 	fmt.Fprintln(w, "limit of the draws' spread allows at that level. Since luck decides which are resolved, shares and widths of either kind alone lean; all pairs")
 	fmt.Fprintln(w, "together give the spread that tape leaves, and off: the square of how far truths lie from centres, less luck, over the spread's; 1 if tape's")
@@ -124,39 +127,87 @@ func planNamed(name string) (*tactics.Plan, error) {
 	return tactics.Read(name, data)
 }
 
-// run holds the intervals of all pairs, by rounds and effect, and tells of what there is after every league.
+// run holds the intervals of all pairs, by rounds and effect, and tells of what there is after every league, in their order: leagues are run
+// side by side, and nothing that is told depends on how many at once.
 func (r *chainRun) run(ctx context.Context, tell func(pairs int, got [][]held)) error {
+	ctx, stop := context.WithCancel(ctx)
+	defer stop()
+	var leagues []chan leagueHeld
+	for at := 0; at < r.pairs; at += chainLeague / 2 {
+		leagues = append(leagues, make(chan leagueHeld, 1))
+	}
+	var next atomic.Int64
+	for range runtime.GOMAXPROCS(0) {
+		go func() {
+			for i := int(next.Add(1)) - 1; i < len(leagues); i = int(next.Add(1)) - 1 {
+				at := i * chainLeague / 2
+				got, err := r.ofLeague(ctx, at, min(chainLeague/2, r.pairs-at))
+				leagues[i] <- leagueHeld{got, err}
+			}
+		}()
+	}
+	all := r.none()
+	for i, league := range leagues {
+		one := <-league
+		if one.err != nil {
+			return one.err
+		}
+		for k := range all {
+			for e := range all[k] {
+				all[k][e].join(&one.got[k][e])
+			}
+		}
+		tell(min((i+1)*chainLeague/2, r.pairs), all)
+	}
+	return nil
+}
+
+// leagueHeld is how the intervals of one league fared, by rounds and effect.
+type leagueHeld struct {
+	got [][]held
+	err error
+}
+
+// none has a place for every number of rounds and effect.
+func (r *chainRun) none() [][]held {
 	got := make([][]held, len(r.rounds))
 	for k := range got {
 		got[k] = make([]held, len(effects))
 	}
-	for at := 0; at < r.pairs; {
-		n := min(chainLeague/2, r.pairs-at)
-		truths := map[int][]effect{} // what the plan changes, by pair: the same however many rounds are coded
-		for k, rounds := range r.rounds {
-			l, err := r.league(uint64(1000+at), rounds)
-			if err != nil {
-				return err
-			}
-			c, err := calibrate.Calibrate(l.tape, r.options())
-			if err != nil {
-				return err
-			}
-			for i := range n {
-				if truths[i] == nil {
-					if truths[i], err = l.effectsOf(r.plan, 2*i); err != nil {
-						return err
-					}
+	return got
+}
+
+// join adds other pairs behind those there are.
+func (h *held) join(o *held) {
+	h.intervals, h.inside, h.unresolved, h.within, h.width = h.intervals+o.intervals, h.inside+o.inside, h.unresolved+o.unresolved, h.within+o.within, h.width+o.width
+	h.between, h.off = append(h.between, o.between...), append(h.off, o.off...)
+}
+
+// ofLeague holds the intervals of the first n pairs of the league that begins with a pair.
+func (r *chainRun) ofLeague(ctx context.Context, at, n int) ([][]held, error) {
+	got := r.none()
+	truths := map[int][]effect{} // what the plan changes, by pair: the same however many rounds are coded
+	for k, rounds := range r.rounds {
+		l, err := r.league(uint64(1000+at), rounds)
+		if err != nil {
+			return nil, err
+		}
+		c, err := calibrate.Calibrate(l.tape, r.options())
+		if err != nil {
+			return nil, err
+		}
+		for i := range n {
+			if truths[i] == nil {
+				if truths[i], err = l.effectsOf(r.plan, 2*i, uint64(at+i), r.truth); err != nil {
+					return nil, err
 				}
-				if err := l.hold(ctx, got[k], c, r.plan, 2*i, r.bouts, truths[i]); err != nil {
-					return err
-				}
+			}
+			if err := l.hold(ctx, got[k], c, r.plan, 2*i, uint64(at+i), r.bouts, truths[i]); err != nil {
+				return nil, err
 			}
 		}
-		at += n
-		tell(at, got)
 	}
-	return nil
+	return got, nil
 }
 
 func (r *chainRun) league(seed uint64, rounds int) (l *league, err error) {
@@ -183,15 +234,16 @@ func (r *chainRun) options() calibrate.Options {
 	return calibrate.Options{}
 }
 
-// hold compares the plan for two neighbours and holds the intervals against the truth.
-func (l *league) hold(ctx context.Context, got []held, r *calibrate.Result, plan *tactics.Plan, i, bouts int, truth []effect) error {
+// hold compares the plan for two neighbours and holds the intervals against the truth. Every pair has luck of its own, lest pairs of several
+// leagues stray together.
+func (l *league) hold(ctx context.Context, got []held, r *calibrate.Result, plan *tactics.Plan, i int, luck uint64, bouts int, truth []effect) error {
 	joint, err := r.Joint()
 	if err != nil {
 		return err
 	}
 	red, blue := l.ids[i], l.ids[i+1]
 	q := study.Comparison{Fighter: r.Profiles[red], Opponent: r.Profiles[blue], Joint: joint.Of(red, blue),
-		Plans: []*tactics.Plan{{Name: "as usual"}, plan}, Rules: l.rules, Seed: uint64(i), Draws: chainDraws, Bouts: bouts, Level: chainLevel, Workers: 1}
+		Plans: []*tactics.Plan{{Name: "as usual"}, plan}, Rules: l.rules, Seed: luck, Draws: chainDraws, Bouts: bouts, Level: chainLevel, Workers: 1}
 	result, err := q.Run(ctx)
 	if err != nil {
 		return err
@@ -223,14 +275,14 @@ func (l *league) hold(ctx context.Context, got []held, r *calibrate.Result, plan
 type effect struct{ mean, se float64 }
 
 // effectsOf plays what the plan changes in truth, over the same luck with and without it.
-func (l *league) effectsOf(plan *tactics.Plan, i int) ([]effect, error) {
+func (l *league) effectsOf(plan *tactics.Plan, i int, luck uint64, bouts int) ([]effect, error) {
 	compiled, err := tactics.Compile(plan)
 	if err != nil {
 		return nil, err
 	}
 	changes := make([][]float64, len(effects)) // by bout
 	for k := range changes {
-		changes[k] = make([]float64, truthBouts)
+		changes[k] = make([]float64, bouts)
 	}
 	b := sim.NewBout()
 	b.Setup(l.rules, sim.AverageWorld())
@@ -246,8 +298,8 @@ func (l *league) effectsOf(plan *tactics.Plan, i int) ([]effect, error) {
 		if err := b.Sides[0].Load(body, l.truths[i], p, shares, l.rules); err != nil {
 			return nil, err
 		}
-		for bout := range truthBouts {
-			o := b.Run(kernel.NewKey(0x7472757468, uint64(i), uint64(bout)))
+		for bout := range bouts {
+			o := b.Run(kernel.NewKey(0x7472757468, luck, uint64(bout)))
 			for k, e := range effects {
 				changes[k][bout] += sign * e.of(&o)
 			}
@@ -255,7 +307,7 @@ func (l *league) effectsOf(plan *tactics.Plan, i int) ([]effect, error) {
 	}
 	out := make([]effect, len(effects))
 	for k, x := range changes {
-		out[k] = effect{stat.Mean(x, nil), stat.StdDev(x, nil) / math.Sqrt(truthBouts)}
+		out[k] = effect{stat.Mean(x, nil), stat.StdDev(x, nil) / math.Sqrt(float64(bouts))}
 	}
 	return out, nil
 }

@@ -32,7 +32,7 @@ func main() {
 		err = fmt.Errorf("%d fighters, %d leagues, %d pairs, %d bouts, %d steps; expected an even number from 12, one from 1, two from 2 and an even number",
 			*fighters, *leagues, *pairs, *bouts, *stepping)
 	case *chained:
-		err = chain(context.Background(), os.Stdout, chainRun{rounds: roundsShown, pairs: *pairs, bouts: *bouts, coders: *coders, outside: *beyond})
+		err = chain(context.Background(), os.Stdout, chainRun{rounds: roundsShown, pairs: *pairs, bouts: *bouts, truth: truthBouts, coders: *coders, outside: *beyond})
 	case *closes:
 		err = offsets(os.Stdout, *leagues, *fighters)
 	case *stepping > 0:

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"runtime"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -190,7 +191,7 @@ func TestChainCountsEveryInterval(t *testing.T) {
 	require.NoError(t, err)
 	for _, beyond := range []bool{false, true} {
 		told := 0
-		run := chainRun{plan, []int{3}, 2, 4, true, beyond}
+		run := chainRun{plan, []int{3}, 2, 4, 200, true, beyond}
 		require.NoError(t, run.run(context.Background(), func(pairs int, got [][]held) {
 			told++
 			require.Equal(t, 2, pairs)
@@ -208,4 +209,22 @@ func TestChainCountsEveryInterval(t *testing.T) {
 	}
 	require.Equal(t, "0.75 +- 0.22", share(3, 4)) // √(.75·.25/4) = .2165
 	require.Equal(t, "-", share(0, 0))
+}
+
+// What is told, and in which order, is the same for one league at a time as for two at once: after each league, of all so far.
+func TestChainDoesNotHangOnWorkers(t *testing.T) {
+	plan, err := planNamed(chainPlan)
+	require.NoError(t, err)
+	told := func(workers int) (pairs []int, last [][]held) {
+		defer runtime.GOMAXPROCS(runtime.GOMAXPROCS(workers))
+		run := chainRun{plan, []int{3}, chainLeague/2 + 1, 2, 10, false, false}
+		require.NoError(t, run.run(context.Background(), func(n int, got [][]held) { pairs, last = append(pairs, n), got }))
+		return pairs, last
+	}
+	pairs, one := told(1)
+	same, two := told(2)
+	require.Equal(t, []int{6, 7}, pairs)
+	require.Equal(t, pairs, same)
+	require.Equal(t, one, two)
+	require.Len(t, one[0][0].off, 7)
 }
