@@ -28,10 +28,8 @@ func unsteady(events []tape.Event, sd float64, bell int64, key kernel.Key) []tap
 	return out
 }
 
-const (
-	mostUnsteady = .5e6 // µs: half a second off by chance tells nothing of steps
-	steadyEnough = 1e4  // µs: a smaller change is none
-)
+// mostUnsteady is in µs: half a second off by chance tells nothing of steps.
+const mostUnsteady = .5e6
 
 // clocks is how unsteady a coder's clocks are believed to be.
 type clocks struct {
@@ -49,7 +47,7 @@ func (c clocks) off(k int) float64 {
 }
 
 // steady takes the coder's clocks for as unsteady as to make gaps before steps differ among each other, simulated with the step that is tried, as much
-// as in the coding, and reports whether they were already. A gap has the clocks of two acts in it. What falls out of the windows of the rule of
+// as in the coding, and reports whether they were already, beside what stays open. A gap has the clocks of two acts in it. What falls out of the windows of the rule of
 // choice points hides some of it, and a wrong step looks like it, so that it takes a few rounds beside the step. The variance of a variance is that of
 // normal gaps.
 func (s *stepper) steady(t tapes) bool {
@@ -62,8 +60,8 @@ func (s *stepper) steady(t tapes) bool {
 	if n == 0 {
 		return true
 	}
-	before := s.clocks.sd()
+	before := s.clocks.square
 	s.clocks.square = min(max(s.clocks.square+(coded-simulated)/n*1e12/2, 0), mostUnsteady*mostUnsteady)
 	s.clocks.spread = coded / n * 1e12 / 2 * math.Sqrt(2/n)
-	return math.Abs(s.clocks.sd()-before) < steadyEnough
+	return math.Abs(s.clocks.square-before) < s.clocks.spread/5
 }
