@@ -102,7 +102,7 @@ func TestARareActInNoTimeIsNoHabit(t *testing.T) {
 	p := fighter.Population("vole", fighter.AverageBody())
 	f := fighter.Initiate(fighter.Pocket, tape.MoveSpin)
 	p.Figures[f] = fighter.Posterior{}
-	setRate(p, f, 1, .1, 1)
+	setRate(p, f, 1, .1, 1, 0)
 	require.Less(t, p.Figures[f].Mean(fighter.Rate), 1./20)
 	require.Greater(t, p.Figures[f].Mean(fighter.Rate), 1./60)
 }

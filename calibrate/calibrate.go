@@ -59,7 +59,7 @@ type Result struct {
 	Steps     []StepFit  // by fighter, everybody whose body is known; nil unless asked for
 	Residuals []Residual // by fighter, then of everybody; before closing; nil unless asked for
 	Closed    []Closure  // the same with what was left after closing; nil unless asked for
-	// Places are rates that hang on the fence, the centre or the stances beside the range, by fighter, which profiles do not hold; with
+	// Places are rates that hang on the fence, the centre or the stances beside the range, by fighter, as counted; with
 	// Residuals.
 	Places []PlaceRate
 }

@@ -33,7 +33,10 @@ func (b *backTarget) rest(get func(fighter.Figure) float64) float64 {
 func (b *backTarget) variance(p *fighter.Profile) float64 {
 	v := 1 / p.Figures[b.figure].A
 	if b.table != nil {
-		v += 1 / b.rest(func(f fighter.Figure) float64 { return p.Figures[f].A })
+		rest := b.rest(func(f fighter.Figure) float64 { return p.Figures[f].Mean(fighter.Weight) })
+		v += b.rest(func(f fighter.Figure) float64 {
+			return math.Pow(p.Figures[f].Mean(fighter.Weight), 2) / max(p.Figures[f].A, 1e-9)
+		}) / (rest * rest)
 	}
 	return v
 }

@@ -44,8 +44,11 @@ type roundCount struct {
 	choices map[fighter.Figure]float64 // at answer and continue
 	seconds [fighter.NumZones]float64
 	fenced  [fighter.NumZones]float64 // of them with the back on the fence
-	coded   float64                   // seconds coded and in sight
-	age     float64                   // what an old bout weighs, by which acts and seconds were multiplied; 1 for a fresh one
+
+	there      map[spotAt]float64  // of the seconds on the feet, by place
+	placedActs map[spotAct]float64 // of the acts that a rate counts, those on the feet, by place
+	coded      float64             // seconds coded and in sight
+	age        float64             // what an old bout weighs, by which acts and seconds were multiplied; 1 for a fresh one
 }
 
 // tally reads everybody's tape.
@@ -77,7 +80,8 @@ func (t *counts) roundOf(v *view) *roundCount {
 			return r
 		}
 	}
-	r := &roundCount{bout: v.src.bout, round: v.round, acts: map[fighter.Figure]float64{}, choices: map[fighter.Figure]float64{}, age: v.src.age}
+	r := &roundCount{bout: v.src.bout, round: v.round, acts: map[fighter.Figure]float64{}, choices: map[fighter.Figure]float64{},
+		there: map[spotAt]float64{}, placedActs: map[spotAct]float64{}, age: v.src.age}
 	t.rounds = append(t.rounds, r)
 	return r
 }
@@ -91,6 +95,7 @@ func (t *counts) round(v *view) {
 		r.seconds[z] += seconds[z] * v.src.weight
 		r.fenced[z] += fenced[z] * v.src.weight
 	}
+	placesAt := r.placed(v)
 	followed := map[int]int{}
 	for i := v.first; i < v.last; i++ {
 		e := &v.src.events[i]
@@ -109,9 +114,26 @@ func (t *counts) round(v *view) {
 		if f, ok := v.rateOf(e); ok {
 			r.acts[f] += v.src.weight
 			t.witness.see(v.src, v.corner, f, i, -1)
+			t.place(v, r, f, i, placesAt)
 		}
 	}
 	t.choices(v, followed)
+}
+
+// place books where an act that a rate counts was begun.
+func (t *counts) place(v *view, r *roundCount, f fighter.Figure, row int, at func(int64) (known, hold places)) {
+	z, m, _ := initiateOf(f)
+	sort, sorted := fighter.SortOf(m)
+	if z > fighter.Pocket || !sorted {
+		return
+	}
+	known, hold := at(v.src.events[row].Onset())
+	r.placedActs[spotAct{m, spotAt{z, known, hold}}] += v.src.weight
+	for k := range fighter.NumPlaces {
+		if hold.has(k) {
+			t.witness.see(v.src, v.corner, fighter.Placed(k, sort), row, -1)
+		}
+	}
 }
 
 // rateOf gives the rate that an initiated act counts for, if it counts for any.
@@ -123,12 +145,21 @@ func (v *view) rateOf(e *tape.Event) (fighter.Figure, bool) {
 	return fighter.Initiate(z, move), true
 }
 
+// takesAtMost is about how long what is chosen takes to come, µs.
+const takesAtMost = 550_000
+
+// fitToChoose reports whether what was chosen at that time is what is chosen otherwise, and is on the tape: nobody had been hurt, nor is before
+// it could come, and no leg was caught.
+func (v *view) fitToChoose(at int64) bool {
+	return !v.isHurt(at) && !v.isHurt(at+takesAtMost) && !v.grabbed(at)
+}
+
 // choices books what followed own acts and the other's attacks, nothing too, at every point at which something could follow.
 func (t *counts) choices(v *view, followed map[int]int) {
 	for i := v.first; i < v.last; i++ {
 		e := &v.src.events[i]
 		z := v.zoneOfChoice(e)
-		if !v.src.isAct(i) || z > fighter.Pocket || v.isHurt(v.choiceAt(e)) || v.grabbed(v.choiceAt(e)) {
+		if !v.src.isAct(i) || z > fighter.Pocket || !v.fitToChoose(v.choiceAt(e)) {
 			continue
 		}
 		next, acted := followed[i]

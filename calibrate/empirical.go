@@ -34,7 +34,7 @@ var leanSD = math.Sqrt(2. / leanFighters)
 // Estimate is one figure of a population, re-estimated or left as it was.
 type Estimate struct {
 	Name          string
-	Unit          string  // of Before and After: per free second, share, log-odds
+	Unit          string  // of Before and After: per free second, share, log-odds, multiple
 	Before, After float64 // the mean among professionals: of a table's move its share
 	SE            float64 // standard error of After; 0: as it was, or not told from another
 	Spread        string  // what Was and Is say: counts (of a rate), weight (of a table), sd (log-odds)
@@ -60,9 +60,12 @@ type Library struct {
 }
 
 // EstimatePopulation re-estimates a population (o.Population, or the embedded one) from all fighters' counts on tape by empirical Bayes:
-// the gamma of every rate, the Dirichlet of every table and the normal of every readiness to bite from which the fighters' own are drawn, and the
+// the gamma of every rate, the Dirichlet of every table and the normal of every readiness to bite and of every multiple's logarithm from which the fighters' own are drawn, and the
 // spread of skills, each by marginal likelihood or moments over the fighters. The population before counts as one fighter more
 // for every mean and as four for every spread. What the library does not carry stays, and is said. o.For is not looked at.
+//
+// Coders err as in [Calibrate]: where two codings of a bout tell how often, acts that were missed are put back into rates and tables; where one
+// leaves it assumed (o.Coder), standard errors are wider by it and nothing is put back.
 //
 // Counts are divided by the over-dispersion between rounds, pooled over all fighters. Means of skills are 0 by definition: success that is
 // more frequent on the tape than in the engine is a matter of the engine's trims, and is noted.
@@ -75,7 +78,9 @@ func EstimatePopulation(codings []*tape.Coding, o Options) (*Library, error) {
 	l := &Library{Population: p, Notes: in.notes}
 	e := &estimator{library: l, population: p, tallies: tally(in.full, nil)}
 	e.ids = slices.Sorted(maps.Keys(e.tallies))
+	e.coders = libraryDoubtOf(in, e.tallies, o.Coder, o.population())
 	e.count(in.full)
+	e.multiples()
 	e.rates()
 	e.tables()
 	e.defences()
@@ -84,9 +89,7 @@ func EstimatePopulation(codings []*tape.Coding, o Options) (*Library, error) {
 		e.bites(u)
 		e.skills(attempts(in.full, nil), u)
 	}
-	if slices.ContainsFunc(in.full, func(s *source) bool { return s.bout.Coder != engineCoder }) {
-		l.Notes = append(l.Notes, "what coders miss is not put back into a population: its rates are as much too low as acts were missed")
-	}
+	l.Notes = append(l.Notes, doubtNotes(doubtsOf(in.taken, o.Coder), o.Coder)...)
 	slices.SortStableFunc(l.Estimates, func(a, b Estimate) int { return int(a.figure - b.figure) })
 	e.limits()
 	return l, nil
@@ -98,6 +101,8 @@ type estimator struct {
 	population *fighter.PopulationFile
 	tallies    map[string]*counts
 	ids        []string
+	leans      []leans       // of each
+	coders     *libraryDoubt // nil: nobody errs
 }
 
 // count adds up what the library is.

@@ -2,6 +2,7 @@ package calibrate
 
 import (
 	"fmt"
+	"math"
 
 	"whatbout/fighter"
 	"whatbout/internal/infer"
@@ -59,13 +60,15 @@ func (e *estimator) rate(z fighter.Zone, m tape.Move, phi float64) (rateUnits, b
 	r := rateUnits{figure: f, estimate: Estimate{Name: fighter.Define(f).Name, Unit: fighter.Define(f).Unit, Spread: "counts", figure: f}}
 	x := &r.estimate
 	exposure := 0.0
-	for _, id := range e.ids {
+	for i, id := range e.ids {
 		acts, seconds := initiated(e.tallies[id].rounds, z, m)
-		n, s := sum(acts), sum(seconds)
+		place := e.leans[i].of(z, m)
+		n, s := sum(acts), sum(seconds)*place.by
 		if s == 0 {
 			continue
 		}
-		r.units = append(r.units, infer.Counted{Count: n / phi, Exposure: s / phi})
+		left := 1 / (1 + n/phi*place.variance) // as in surer
+		r.units = append(r.units, infer.Counted{Count: n / phi * left, Exposure: e.inSight(id, z, m) * place.by / phi * left})
 		x.Fighters, x.Rounds, x.Events = x.Fighters+1, x.Rounds+len(seconds), x.Events+n
 		exposure += s
 	}
@@ -80,6 +83,17 @@ func (e *estimator) rate(z fighter.Zone, m tape.Move, phi float64) (rateUnits, b
 	return r, post.A > 0 || x.Events > 0 && x.Why == ""
 }
 
+// inSight is the time in which one act would be counted for each there was: where coders miss a fifth, four fifths of it. So the count stays
+// what it is, and as sure as it is.
+func (e *estimator) inSight(id string, z fighter.Zone, m tape.Move) (s float64) {
+	for _, r := range e.tallies[id].rounds {
+		if _, seconds := initiated([]*roundCount{r}, z, m); len(seconds) > 0 {
+			s += seconds[0] * e.coders.seen(r.bout, z, m)
+		}
+	}
+	return s
+}
+
 func (e *estimator) settleRate(r rateUnits, lean infer.Lean) {
 	x := r.estimate
 	if x.Why == "" {
@@ -88,7 +102,8 @@ func (e *estimator) settleRate(r rateUnits, lean infer.Lean) {
 			panic("calibrate: a rate without an event")
 		}
 		e.population.Figures[r.figure] = fighter.Posterior{A: fit.Shape, B: fit.Rate}
-		x.After, x.SE, x.Is, x.AtLimit = fit.Mean(), fit.MeanSE, fit.Shape, fit.AtLimit
+		z, m, _ := initiateOf(r.figure)
+		x.After, x.SE, x.Is, x.AtLimit = fit.Mean(), math.Hypot(fit.MeanSE, fit.Mean()*math.Sqrt(e.coders.doubtOfRate(z, m))), fit.Shape, fit.AtLimit
 		e.tape(x.Name, &x, fmt.Sprintf("standard error %.2g; before: %.3g, counts %.3g", x.SE, x.Before, x.Was))
 	}
 	e.add(x)

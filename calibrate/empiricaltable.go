@@ -3,6 +3,7 @@ package calibrate
 import (
 	"fmt"
 	"maps"
+	"math"
 	"slices"
 
 	"whatbout/fighter"
@@ -67,6 +68,10 @@ func (e *estimator) moves(t *table, z fighter.Zone, c *counts, allowed []bool) {
 	for _, p := range patterns {
 		for m := range tape.NumMoves {
 			n := c.tables[p][t.figures[m]]
+			total += n
+			if m == tape.NoMove {
+				n = e.nothings(c, p, t.figures[m])
+			}
 			switch {
 			case slices.Contains(u.Barred, int(m)):
 				continue
@@ -75,12 +80,12 @@ func (e *estimator) moves(t *table, z fighter.Zone, c *counts, allowed []bool) {
 			default:
 				u.Counts[m] += n
 			}
-			total += n
 		}
 	}
 	if total == 0 {
 		return
 	}
+	e.coders.choices(&u, t.figures, c)
 	for m := range allowed {
 		allowed[m] = allowed[m] || !slices.Contains(u.Barred, m)
 	}
@@ -152,7 +157,10 @@ func (e *estimator) settle(t *table) {
 		}
 		x := t.known
 		x.Name, x.figure, x.Unit, x.Spread, x.Why, x.AtLimit = fighter.Define(f).Name, f, "share", "weight", why, atLimit
-		x.Before, x.After, x.SE, x.Was, x.Is = weights[i]/was, after[i]/is, errors[i], was, is
+		x.Before, x.After, x.Was, x.Is = weights[i]/was, after[i]/is, was, is
+		if x.SE = errors[i]; x.SE > 0 {
+			x.SE = math.Hypot(x.SE, x.After*(1-x.After)*math.Sqrt(e.coders.doubtOfOdds(f, tape.Move(i))))
+		}
 		if why == "" {
 			e.population.Figures[f].A = after[i]
 			e.tape(x.Name, &x, fmt.Sprintf("weight before: %.3g", was))

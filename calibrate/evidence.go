@@ -105,7 +105,7 @@ func Behind(codings []*tape.Coding, o Options, id string, f fighter.Figure) (*Fi
 			out.Hits += s.Weight
 		}
 	}
-	if !isRateOrChoice(f) {
+	if !isRateOrChoice(f) && !isPlace(f) {
 		out.Exposure.Amount = out.Count
 	}
 	return out, nil
@@ -229,6 +229,9 @@ func (t *counts) exposure(f fighter.Figure) (out Exposure) {
 	if z, m, ok := initiateOf(f); ok {
 		_, seconds := initiated(t.rounds, z, m)
 		return Exposure{Amount: sum(seconds), Rounds: len(seconds)}
+	}
+	if isPlace(f) {
+		return t.timeIn(placeOf(f))
 	}
 	for z := range fighter.ExchangeZones {
 		for _, table := range []func(int, tape.Move) fighter.Figure{fighter.Answer, fighter.Continue} {

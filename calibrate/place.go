@@ -13,7 +13,7 @@ import (
 )
 
 // PlaceRate is how much more often a fighter begins something in a place, or against the other stance, than elsewhere at the same range.
-// Profiles hold one rate a range, so that nothing of this is in them: it says what they leave out.
+// Profiles hold multiples by place of sorts of acts, drawn towards the population; this is what is counted, act by act.
 type PlaceRate struct {
 	Fighter  string          `json:"fighter"`
 	Place    string          `json:"place"`

@@ -7,13 +7,16 @@ import (
 )
 
 // setRates adds counts and free seconds to each rate's gamma, both divided by the over-dispersion between rounds, which the moves of
-// a zone share.
+// a zone share. On the feet a rate is of where no place holds: seconds elsewhere count as many times as the place's multiple, and what is not known
+// of the multiples is not known of the rate.
 func setRates(p *fighter.Profile, t *counts) {
+	places := setPlaces(p, t)
 	for z := range fighter.NumZones {
 		phi := t.dispersion(z).Factor
 		for m := range tape.NumMoves {
 			acts, seconds := initiated(t.rounds, z, m)
-			setRate(p, fighter.Initiate(z, m), sum(acts), sum(seconds), phi)
+			by := places.of(z, m)
+			setRate(p, fighter.Initiate(z, m), sum(acts), sum(seconds)*by.by, phi, by.variance)
 		}
 	}
 }
@@ -22,7 +25,7 @@ func setRates(p *fighter.Profile, t *counts) {
 // without it one act in a tenth of a second would be ten a second (judgement).
 const leastSeconds = 30
 
-func setRate(p *fighter.Profile, f fighter.Figure, n, seconds, phi float64) {
+func setRate(p *fighter.Profile, f fighter.Figure, n, seconds, phi, variance float64) {
 	post := &p.Figures[f]
 	if seconds == 0 || post.A == 0 && n == 0 {
 		return
@@ -30,7 +33,8 @@ func setRate(p *fighter.Profile, f fighter.Figure, n, seconds, phi float64) {
 	if post.A == 0 { // seen, though the population never does it here: half a count in the time coded, which may be next to none
 		*post = fighter.Posterior{A: .5, B: max(seconds, leastSeconds)}
 	}
-	g := infer.Gamma{Shape: post.A, Rate: post.B}.Update(n, seconds, phi)
+	before := infer.Gamma{Shape: post.A, Rate: post.B}
+	g := surer(before, before.Update(n, seconds, phi), variance)
 	*post = fighter.Posterior{A: g.Shape, B: g.Rate}
 	p.Sources[f], p.Seen[f] = fighter.FromTape, n
 }

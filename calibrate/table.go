@@ -37,7 +37,7 @@ func setTable(p *fighter.Profile, t *counts, phi float64, figure func(tape.Move)
 		mean, variance := belonging(n, max(read.before[m], unheard), strays[m])
 		read.belong[m], doubt[m] = mean/max(n, 1e-9), variance/phi/phi
 	}
-	for _, pattern := range slices.SortedFunc(maps.Keys(t.tables), byText) {
+	for _, pattern := range slices.SortedFunc(maps.Keys(t.tables), byWhatTells) {
 		setMoves(p, pattern, t.tables[pattern], &read.belong, phi, figure)
 	}
 	for m, v := range doubt {
@@ -72,6 +72,19 @@ func (t *counts) choiceDispersion(point func(int, tape.Move) fighter.Figure) inf
 }
 
 func byText(a, b pattern) int { return cmp.Compare(fmt.Sprint(a), fmt.Sprint(b)) }
+
+// byWhatTells puts patterns under which most was looked for first: what the others leave open is shared out by what these say.
+func byWhatTells(a, b pattern) int {
+	hides := func(p *pattern) (n int) {
+		for m := range tape.NumMoves {
+			if p.hidden(m) {
+				n++
+			}
+		}
+		return n
+	}
+	return cmp.Or(cmp.Compare(hides(&a), hides(&b)), byText(a, b))
+}
 
 // setMoves adds the choices of one table. Where some moves were not looked for, "none" may have been one of them, so it is spread over
 // none and those in the proportions believed before; moves against the rules were no choice and keep their share.

@@ -128,10 +128,11 @@ func (d *fighterDoubt) widen(p *fighter.Profile, population *fighter.PopulationF
 	}
 	for k, table := range choiceTables {
 		for z := range fighter.ExchangeZones {
-			d.widenTable(p, prior, k, func(m tape.Move) fighter.Figure { return table(z, m) })
+			d.widenTable(p, prior, k, z, func(m tape.Move) fighter.Figure { return table(z, m) })
 		}
 	}
 	d.widenBites(p, prior, u)
+	d.widenAfters(p)
 }
 
 // group is none of a change of stance, which belongs to no group of acts.
@@ -220,8 +221,8 @@ func (d *fighterDoubt) strayed(z fighter.Zone, m tape.Move, n, corrected float64
 // mostStrays is the largest share of a rate's acts that is taken not to belong there (judgement).
 const mostStrays = .8
 
-// widenTable does the same for choices; k is 0 for answers and 1 for continuing.
-func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k int, figure func(tape.Move) fighter.Figure) {
+// widenTable does the same for choices in a zone; k is 0 for answers and 1 for continuing.
+func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k, z int, figure func(tape.Move) fighter.Figure) {
 	var moves []tape.Move
 	seen := false
 	for m := range tape.NumMoves {
@@ -236,21 +237,34 @@ func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k int, figure func(
 	}
 	m := mixture{share: called(moves, func(g tape.Group) float64 { return d.group(g).confused })}
 	acts, doubt := 0.0, 0.0
+	nothing, put := -1, 0.0
 	unseen := make([]float64, len(moves)) // variance of a logarithm beyond that of the corrected count: what was missed was not counted
 	for i, move := range moves {
 		before := prior.Figures[figure(move)].A
 		n := math.Max(p.Figures[figure(move)].Mean(fighter.Weight)-before, 0)
 		if g := homeGroup(move.Act()); g < tape.NumGroups {
 			if counted := n; counted > 0 {
-				n *= math.Exp(d.correct.tables[k][g])
+				n *= math.Exp(d.correct.tables[k][z][move])
 				unseen[i] = math.Max(1/counted-1/n, 0)
+				put += n - counted
 			}
-			acts, doubt = acts+n, doubt+n*math.Sqrt(d.groups[g].variance+math.Pow(d.assumed.tables[k][g], 2))
+			acts, doubt = acts+n, doubt+n*math.Sqrt(d.groups[g].variance+math.Pow(d.assumed.tables[k][z][move], 2))
+		}
+		if move == tape.NoMove {
+			nothing = i
 		}
 		m.prior, m.counts = append(m.prior, infer.Gamma{Shape: before, Rate: 1}), append(m.counts, n)
 	}
 	if acts == 0 {
 		return
+	}
+	if nothing >= 0 && put != 0 { // what was missed seemed to be nothing
+		counted := m.counts[nothing]
+		n := math.Max(counted-put, leastNothing*counted)
+		m.counts[nothing] = n
+		if n > 0 {
+			unseen[nothing] = math.Max(counted/(n*n)-1/n, 0)
+		}
 	}
 	left := 1 / (1 + doubt*doubt/acts) // acts·variance, with the variance of the mean group
 	scale := sum(m.counts) / sumOf(m.prior, func(g infer.Gamma) float64 { return g.Shape }) * left
@@ -262,10 +276,18 @@ func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k int, figure func(
 	for i, move := range moves {
 		w := after[i].Mean() * (1 + scale)
 		is := p.Figures[figure(move)]
-		misread := 1/is.A - 1/is.Mean(fighter.Weight) // variance of the logarithm beyond that of a weight, which stays
-		shape := 1 / (1/math.Min(after[i].Shape, w) + misread + unseen[i])
+		shape := 1 / (beyond(move, is, math.Min(after[i].Shape, w)) + unseen[i])
 		p.Figures[figure(move)] = fighter.Posterior{A: shape, B: w / shape}
 	}
+}
+
+// beyond gives the variance of a weight's logarithm, from the shape it would have as a plain one: what there was more of it stays, since choices may be
+// misread; of doing nothing in proportion, since that hangs on what other acts tell of it, too.
+func beyond(m tape.Move, is fighter.Posterior, shape float64) float64 {
+	if m == tape.NoMove {
+		return is.Mean(fighter.Weight) / is.A / shape
+	}
+	return 1/shape + 1/is.A - 1/is.Mean(fighter.Weight)
 }
 
 // informs is the part of the information on log-odds that is left when a yes or no is the wrong way round with chance c: (1-2c)²·p(1-p) over

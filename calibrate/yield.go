@@ -107,6 +107,7 @@ func (t *showing) round(v *view) {
 			}
 		}
 	}
+	when, _ := v.spots()
 	for i := v.first; i < v.last; i++ {
 		e := &v.src.events[i]
 		z := v.zone(e.Clock)
@@ -114,6 +115,9 @@ func (t *showing) round(v *view) {
 			continue
 		}
 		t.afters(v, e, z)
+		if e.Corner == v.corner {
+			t.placed(v, &when, e, z)
+		}
 		family, attempt := fighter.FamilyOf(e.Act)
 		switch {
 		case e.Corner == v.corner && attempt:
@@ -231,7 +235,7 @@ func (t *showing) yield(p, prior *fighter.Profile) *Yield {
 		spread(fighter.Attack(f), fighter.Attack(f), precision(fighter.Attack(f)))
 		spread(fighter.Defence(f), fighter.Defence(f), precision(fighter.Defence(f)))
 	}
-	for f := fighter.Follows(fighter.AfterStep); isAfter(f); f++ {
+	for f := fighter.Placed(0, 0); isPlace(f) || isAfter(f); f++ {
 		spread(f, f, precision(f))
 	}
 	return y

@@ -35,7 +35,12 @@ func TestYieldsTellStances(t *testing.T) {
 	left.Southpaw = true
 	rules, err := tape.RuleSetNamed("mma-3x5")
 	require.NoError(t, err)
-	got, err := Yields(&fighter.Pair{Red: fighter.Population("mole", left), Blue: fighter.Population("newt", fighter.AverageBody())}, rules)
+	pair := &fighter.Pair{Red: fighter.Population("mole", left), Blue: fighter.Population("newt", fighter.AverageBody())}
+	for z := range fighter.Clinch { // who seldom switches, so that it does not hang on the luck of a few bouts
+		pair.Red.Figures[fighter.Initiate(z, tape.MoveSwitchStance)].A /= 10
+		pair.Blue.Figures[fighter.Initiate(z, tape.MoveSwitchStance)].A /= 10
+	}
+	got, err := Yields(pair, rules)
 	require.NoError(t, err)
 	var red, blue, feet float64
 	for z := range fighter.NumZones {

@@ -65,7 +65,7 @@ func tellPlaces(w io.Writer, r *calibrate.Result) error {
 		return nil
 	}
 	var b strings.Builder
-	b.WriteString("\nRates by fence, centre and stance, which profiles do not hold (they have one rate a range):\n")
+	b.WriteString("\nRates by fence, centre and stance beside those elsewhere at the same range, as counted (profiles hold them as place.*, drawn towards the population):\n")
 	far := 0
 	for i := range r.Places {
 		if p := &r.Places[i]; p.Q <= scoutRate {
@@ -73,7 +73,7 @@ func tellPlaces(w io.Writer, r *calibrate.Result) error {
 			fmt.Fprintf(&b, "  %s, %s: %.3g in %.1f free minutes, %.1f expected\n", p.Fighter, p.String(), p.Acts, p.Minutes, p.Expected)
 		}
 	}
-	fmt.Fprintf(&b, "%d of %d that were frequent enough to be compared differ (false discovery rate %.0f %%); what differs, a plan's simulation averages over.\n",
+	fmt.Fprintf(&b, "%d of %d that were frequent enough to be compared differ (false discovery rate %.0f %%).\n",
 		far, len(r.Places), 100*scoutRate)
 	_, err := io.WriteString(w, b.String())
 	return err

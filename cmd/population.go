@@ -15,8 +15,8 @@ import (
 
 type populationFlags struct {
 	ageFlags
-	out, before, format string
-	all, full           bool
+	out, before, format, coder string
+	all, full                  bool
 }
 
 func populationCommand() *cobra.Command {
@@ -28,6 +28,9 @@ func populationCommand() *cobra.Command {
 how far fighters differ in them and in skills, from all fighters of a library of tape. The population before counts as one fighter more.
 What a library does not carry (fewer than 5 fighters, or a handful of acts), and what no tape can show, stays as it was; both are said.
 
+What coders miss is put back into rates and tables where a bout has two codings, which tell it. Of one coding it is assumed (--coder): standard
+errors grow by it, and nothing is put back.
+
 The file can be given to calibrate, audit, scout and population itself (--population FILE), read by validate, and edited by hand.
 Means of skills stay 0: they stand above and below the population.`,
 		Example: "  whatbout population mine/tape/* --out population.yaml\n  whatbout calibrate mine/tape/* --population population.yaml --out mine/profiles",
@@ -38,6 +41,7 @@ Means of skills stay 0: they stand above and below the population.`,
 	c.Flags().StringVar(&f.before, "population", "", "population file to start from (default: the program's own)")
 	c.Flags().BoolVar(&f.all, "all", false, "take bouts that are not as usual, and sparring, too")
 	f.add(c)
+	c.Flags().StringVar(&f.coder, "coder", "usual", coderHelp)
 	c.Flags().StringVar(&f.format, "format", "text", "text or json")
 	c.Flags().BoolVar(&f.full, "full", false, "text with every figure that was re-estimated, not only those that moved most")
 	return c
@@ -46,8 +50,10 @@ Means of skills stay 0: they stand above and below the population.`,
 func (f *populationFlags) run(c *cobra.Command, args []string) error {
 	g := &given{}
 	o := calibrate.Options{All: f.all, Age: f.age, Population: g.population(f.before)}
+	var wrong error
+	o.Coder, wrong = calibrate.ReadCoderDoubt(f.coder)
 	codings, coarse, err := calibrate.ReadAll(args...)
-	if err := errors.Join(append(g.faults, format(f.format, "text", "json"), f.check(c), err)...); err != nil {
+	if err := errors.Join(append(g.faults, wrong, format(f.format, "text", "json"), f.check(c), err)...); err != nil {
 		return inputError{err}
 	}
 	for _, dir := range args {

@@ -241,6 +241,11 @@ func (b *Behind) tape() string {
 			}
 			out += fmt.Sprintf("; in %s of them %s", weighed(e.Barred), why)
 		}
+	case "place":
+		if e.Rounds == 0 {
+			return "no coded round has free time there in which it was written down whether the place holds"
+		}
+		out = fmt.Sprintf("%s in %.1f free seconds there, of %d rounds, all ranges on the feet together", weighed(b.Count), e.Amount, e.Rounds)
 	default:
 		if b.Count == 0 {
 			return "nothing of it is on the tape"

@@ -210,7 +210,7 @@ func (s *Scout) places(b *strings.Builder) {
 		b.WriteString("Fence, centre and stance: too little tape to compare rates there with those elsewhere at the same range, or nobody looked.\n")
 		return
 	}
-	b.WriteString("\nWhat is begun more or less often by place, at the same range (profiles hold one rate a range, so that plans know nothing of this):\n")
+	b.WriteString("\nWhat is begun more or less often by place, at the same range, as counted (profiles hold it as place.*, drawn towards the population):\n")
 	for i := range s.Places {
 		p := &s.Places[i]
 		differs := p.Q <= s.FalseDiscoveryRate

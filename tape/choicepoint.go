@@ -169,9 +169,13 @@ func Origin(events []Event, i int) (p Point, row int) {
 		case !o.IsAct():
 		case o.Corner == e.Corner && attack >= 0 && events[attack].answersRather(onset, o):
 			return Answer, attack
-		case o.Corner == e.Corner && since < o.ContinueEnds():
-			return Continue, j
 		case o.Corner == e.Corner:
+			if f := bittenDuring(events, j, onset); f >= 0 {
+				return Answer, f
+			}
+			if since < o.ContinueEnds() {
+				return Continue, j
+			}
 			return Initiate, -1
 		case attack < 0 && o.answeredBy(since):
 			attack = j
@@ -181,6 +185,25 @@ func Origin(events []Event, i int) (p Point, row int) {
 		return Answer, attack
 	}
 	return Initiate, -1
+}
+
+// imitated is how long after a feint's onset the attack that it imitates would come, µs: the latest moment to bite.
+const imitated = 450_000
+
+// bittenDuring gives the feint that an act, begun at onset, answers though the own act in row own came after it: who was still on their way
+// when it was shown could bite once they were free, which shuts out that they went on. It gives -1 if there is none.
+func bittenDuring(events []Event, own int, onset int64) int {
+	o := &events[own]
+	for j := own - 1; j >= 0 && events[j].Round == o.Round && o.Clock-events[j].Clock < imitated; j-- {
+		f := &events[j]
+		if !f.Act.IsFeint() || f.Corner != o.Corner.Other() || o.Onset() > f.Clock || o.Clock+o.Continues() > f.Onset()+imitated {
+			continue
+		}
+		if f.answeredBy(onset-f.Clock) && abs(onset-f.Clock-f.AnswerAt()) < abs(onset-o.Clock-o.Continues()) {
+			return j
+		}
+	}
+	return -1
 }
 
 // answersRather reports whether an act that began at onset answers the attack in e, which came after own, rather than continuing own. Who

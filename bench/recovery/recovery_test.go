@@ -13,7 +13,7 @@ import (
 	"whatbout/tape"
 )
 
-// The level of a class's test: with 14 classes at two amounts of tape, one run in 40,000 is red by chance.
+// The level of a class's test: with 15 classes at two amounts of tape, one run in 40,000 is red by chance.
 const red = 1e-6
 
 // Every class must be uniform, and inside 90 % within .06 of it, of the classes with most ranks (from 800) within .035. Simulation-based
@@ -27,7 +27,7 @@ func TestRanksAreUniform(t *testing.T) {
 	for _, rounds := range []int{3, 30} {
 		sums, err := measure(1, 2, 40, rounds, nil)
 		require.NoError(t, err)
-		require.Len(t, sums, 14)
+		require.Len(t, sums, 15)
 		for _, c := range sums.classes() {
 			s, slack := sums[c], .06
 			if len(s.shares) >= 800 {
