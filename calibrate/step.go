@@ -29,6 +29,7 @@ type StepFit struct {
 	Told    [2]bool           // length, time: whether the tape tells it from the population's; what it does not tell stays there
 	Speed   fighter.Posterior // m/s, of a step in: length over time, with what is believed of both
 	Moments []StepMoment      // those that the coding shows
+	clocks  clocks
 }
 
 // StepMoment is one figure of how a fighter moves between ranges.
@@ -218,7 +219,7 @@ func (s *stepper) fit(ctx context.Context, before *StepFit) (*StepFit, error) {
 	f.Ended = StepUnfinished
 	if before != nil {
 		b.at = stride{math.Log(before.Length.A), math.Log(before.Time.A)}
-		s.clocks.square = before.Clocks * before.Clocks * 1e12
+		s.clocks = before.clocks
 	}
 	var l *slope
 	for i := range mostFits {
@@ -233,8 +234,8 @@ func (s *stepper) fit(ctx context.Context, before *StepFit) (*StepFit, error) {
 			return nil, err
 		}
 		settled := b.learn(l.information(s.off(near)))
-		settled = s.steady(near) && settled
-		f.Clocks = s.clocks.sd() / 1e6
+		settled = s.steady(near, l.clear) && settled
+		f.clocks, f.Clocks = s.clocks, s.clocks.sd()/1e6
 		if b.told == [2]bool{} {
 			f.Ended = StepUnidentified
 			break
