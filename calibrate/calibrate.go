@@ -3,7 +3,7 @@
 // carries it. What was not looked for, not coded or not in sight is unknown and moves nothing.
 //
 // The steps: source (which codings count, and how much), light (which time was seen), view (where a fighter was, and when free),
-// count, attempt and state (what the tape shows, and how things stood), rate, table, bite and skill (what follows for a profile); asked for,
+// count, attempt and state (what the tape shows, and how things stood), rate, table, habitafter, bite and skill (what follows for a profile); asked for,
 // step and residual (what the same bouts, fought again, say). Reading tape and the rule of choice
 // points are left to tape, playing bouts to sim, intervals and over-dispersion to infer.
 package calibrate

@@ -1,7 +1,10 @@
 package calibrate
 
 import (
+	"cmp"
+	"maps"
 	"math"
+	"slices"
 
 	"whatbout/fighter"
 	"whatbout/internal/infer"
@@ -36,20 +39,23 @@ func libraryDoubtOf(in *counted, tallies map[string]*counts, coder CoderDoubt, p
 	for g := range acts {
 		d.joined[g] = joinDoubts(doubts, tape.Group(g), acts[g])
 		n := 0.0
-		for b, k := range acts[g] {
-			if b.estimated {
+		for _, b := range doubts {
+			if k := acts[g][b]; b.estimated {
 				n, d.usual[g] = n+k, d.usual[g]+k*b.groups[g].log
 			}
 		}
 		d.usual[g] /= math.Max(n, 1e-9)
 	}
-	for _, estimated := range []bool{true, false} {
-		less := thinned(in.full, doubts, estimated)
-		l := d.lostIn(tallies, less, func(b *tape.Bout) bool { return !estimated || d.of[b].estimated })
-		if estimated {
-			d.correct = l
-		} else {
-			d.assumed = l
+	for k, l := range []*lost{&d.correct, &d.assumed} {
+		estimated := k == 0
+		takes := func(b *tape.Bout) bool { return !estimated || d.of[b].estimated }
+		if less := thinned(in.full, doubts, estimated); len(less) > 0 {
+			var whole, part libraryCounts
+			whole.addAll(tallies, takes)
+			for _, t := range less {
+				part.addAll(t, takes)
+			}
+			*l = lostIn(&whole, &part, d.kept(acts, takes, estimated), nil)
 		}
 	}
 	d.undoCalled(tallies, population)
@@ -71,64 +77,21 @@ func actsByBout(sources []*source, of map[*tape.Bout]*boutDoubt) (acts [tape.Num
 	return acts
 }
 
-// libraryCounts adds up the rounds of some bouts.
-type libraryCounts struct {
-	acts, seconds [fighter.NumZones][tape.NumMoves]float64
-	choices       choiceSums
-}
-
-func (c *libraryCounts) add(t *counts, takes func(*tape.Bout) bool) {
-	for _, r := range t.rounds {
-		if !takes(r.bout) {
-			continue
-		}
-		for z := range fighter.NumZones {
-			for m := range tape.NumMoves {
-				if acts, seconds := initiated([]*roundCount{r}, z, m); len(acts) > 0 {
-					c.acts[z][m], c.seconds[z][m] = c.acts[z][m]+acts[0], c.seconds[z][m]+seconds[0]
-				}
+// kept is what thinning bouts of one kind leaves of the acts of some.
+func (d *libraryDoubt) kept(acts [tape.NumGroups]map[*boutDoubt]float64, takes func(*tape.Bout) bool, estimated bool) kept {
+	var left, n [tape.NumGroups]float64
+	for g := range acts {
+		of := map[*boutDoubt]float64{}
+		var bouts []*boutDoubt
+		for _, b := range slices.SortedFunc(maps.Keys(acts[g]), func(a, b *boutDoubt) int { return cmp.Compare(a.bout.ID, b.bout.ID) }) {
+			if takes(b.bout) {
+				of[b], bouts = acts[g][b], append(bouts, b)
+				n[g] += acts[g][b]
 			}
 		}
-		for k, table := range choiceTables {
-			for z := range fighter.ExchangeZones {
-				for m := range tape.NumMoves {
-					if m == tape.NoMove || homeGroup(m.Act()) < tape.NumGroups {
-						c.choices[k][z][m] += r.choices[table(z, m)]
-					}
-				}
-			}
-		}
+		left[g] = keptOf(bouts, tape.Group(g), of, estimated)
 	}
-}
-
-// lostIn is the logarithm of what thinning takes from the rates and odds of everybody together.
-func (d *libraryDoubt) lostIn(tallies map[string]*counts, less []map[string]*counts, takes func(*tape.Bout) bool) (out lost) {
-	if len(less) == 0 {
-		return out
-	}
-	var whole, part libraryCounts
-	for _, id := range sortedKeys(tallies) {
-		whole.add(tallies[id], takes)
-	}
-	var has, would [fighter.NumZones][tape.NumMoves]float64
-	for _, thin := range less {
-		var once libraryCounts
-		for _, id := range sortedKeys(thin) {
-			once.add(thin[id], takes)
-			part.add(thin[id], takes)
-		}
-		for z := range has {
-			for m := range has[z] {
-				if s := whole.seconds[z][m]; s > 0 {
-					has[z][m] += once.acts[z][m]
-					would[z][m] += whole.acts[z][m] / s * once.seconds[z][m]
-				}
-			}
-		}
-	}
-	out.rates = ratios(&would, &has)
-	out.tables = lostChoices(&whole.choices, &part.choices)
-	return out
+	return keptBy(&left, &n)
 }
 
 // seen is how many acts are counted of a kind for each one there was, in one bout.

@@ -87,12 +87,15 @@ func TestRowsAreAsManyAsTheProfileStates(t *testing.T) {
 	require.NoError(t, err)
 	require.Equal(t, [2]float64{float64(want), float64(clean)}, [2]float64{rows.Count, rows.Hits})
 
-	// And a rate's exposure is that by which the posterior grew: counts and seconds, both divided by the same factor.
-	jab := fighter.Initiate(fighter.Long, tape.MoveJab)
-	rows, err = calibrate.Behind(codings, calibrate.Options{}, "heron", jab)
+	// And a rate's exposure is that by which the posterior grew: counts and seconds, both divided by the same factor. In the clinch, where no place
+	// holds; on the feet seconds count as many times as the multiples of places have it, and less as these are in doubt.
+	knee := fighter.Initiate(fighter.Clinch, tape.MoveKnee)
+	rows, err = calibrate.Behind(codings, calibrate.Options{}, "heron", knee)
 	require.NoError(t, err)
-	phi := r.Evidence["heron"].Dispersion[fighter.Long].Factor
-	require.InEpsilon(t, p.Figures[jab].B-fighter.Shipped().Figures[jab].B, rows.Exposure.Amount/phi, 1e-9)
+	phi := r.Evidence["heron"].Dispersion[fighter.Clinch].Factor
+	require.Positive(t, rows.Count)
+	require.InEpsilon(t, p.Figures[knee].B-fighter.Shipped().Figures[knee].B, rows.Exposure.Amount/phi, 1e-9)
+	require.InEpsilon(t, p.Figures[knee].A-fighter.Shipped().Figures[knee].A, rows.Count/phi, 1e-9)
 }
 
 func TestNoRowsBehindIt(t *testing.T) {

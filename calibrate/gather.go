@@ -49,18 +49,29 @@ func (in *counted) all() []*source {
 // gathered is what the codings show, before it becomes anybody's profile.
 type gathered struct {
 	*counted
-	population        *fighter.PopulationFile
-	usual             *usual
-	tallies           map[string]*counts
-	coarse            *coarseTape
-	doubts            []*boutDoubt
-	less, assumedLess []map[string]*counts // with acts left out of bouts with two codings, and of those with one
+	population *fighter.PopulationFile
+	usual      *usual
+	tallies    map[string]*counts
+	coarse     *coarseTape
+	doubts     []*boutDoubt
+	less       [2][]map[string]*counts // with acts left out of bouts with two codings, and of those with one
+	left       [2]rateSums             // of everybody's acts, by that
 }
 
 func (o Options) gather(in *counted, w coarseWitness) *gathered {
 	g := &gathered{counted: in, population: o.population(), usual: usualOf(o.population()), tallies: tally(in.full, nil), coarse: o.coarseTape(in, w),
 		doubts: doubtsOf(in.taken, o.Coder)}
-	g.less, g.assumedLess = thinned(in.full, g.doubts, true), thinned(in.full, g.doubts, false)
+	for k, estimated := range []bool{true, false} {
+		g.less[k] = thinned(in.full, g.doubts, estimated)
+		if len(g.less[k]) > 0 {
+			var whole, part libraryCounts
+			whole.addAll(g.tallies, anyBout)
+			for _, less := range g.less[k] {
+				part.addAll(less, anyBout)
+			}
+			g.left[k] = leftOf(&whole, &part, nil)
+		}
+	}
 	g.coarse.join(g.tallies)
 	return g
 }
@@ -71,6 +82,6 @@ func (g *gathered) byActs(id string) *fighter.Profile {
 	setRates(p, g.tallies[id])
 	setTables(p, g.tallies[id])
 	setBites(p, g.tallies[id], g.usual)
-	doubtOf(id, g.full, g.doubts).widen(p, g.population, g.usual, g.less, g.assumedLess)
+	doubtOf(id, g.full, g.doubts).widen(p, g)
 	return p
 }

@@ -3,11 +3,9 @@ package calibrate
 import (
 	"cmp"
 	"hash/fnv"
-	"math"
 	"math/rand/v2"
 	"slices"
 
-	"whatbout/fighter"
 	"whatbout/sim/kernel"
 	"whatbout/tape"
 )
@@ -85,120 +83,3 @@ func (l *light) at(share float64) int64 {
 	}
 	return l.end
 }
-
-// lost is the logarithm of what thinning takes from rates, by zone and move, and from shares of choices, by point, zone and group. It may be below
-// 0: the cross that followed a jab seems begun by itself when the jab is missed. Of choices it is the share that is kept and not the odds
-// against doing nothing: every one that is missed seems to be nothing, so that a second thinning takes as large a part of a share as the first,
-// while the odds, where hardly ever nothing is done, lose far less by it.
-type lost struct {
-	rates  [fighter.NumZones][tape.NumMoves]float64
-	tables choiceSums
-	afters afterShifts
-}
-
-// choiceSums is something by point (answer, continue), zone and move.
-type choiceSums [2][fighter.ExchangeZones][tape.NumMoves]float64
-
-// lostIn compares a profile that tape has moved with those from thinned tape, over all zones. What tape added to the population's
-// figures stands for its counts and seconds.
-func lostIn(p, prior *fighter.Profile, less []map[string]*counts) (out lost) {
-	if len(less) == 0 {
-		return out
-	}
-	var has, would [fighter.NumZones][tape.NumMoves]float64
-	var whole, part choiceSums
-	addTables(&whole, p, prior)
-	for _, tallies := range less {
-		q := prior.Clone()
-		setRates(q, tallies[p.ID])
-		setTables(q, tallies[p.ID])
-		for z := range fighter.NumZones {
-			for m := range tape.NumMoves {
-				f := fighter.Initiate(z, m)
-				n, seconds := p.Figures[f].A-prior.Figures[f].A, p.Figures[f].B-prior.Figures[f].B
-				if m != tape.NoMove && prior.Figures[f].A > 0 && seconds > 0 {
-					has[z][m] += math.Max(q.Figures[f].A-prior.Figures[f].A, 0)
-					would[z][m] += math.Max(n/seconds*(q.Figures[f].B-prior.Figures[f].B), 0)
-				}
-			}
-		}
-		addTables(&part, q, prior)
-		out.afters.add(p, q)
-	}
-	out.rates = ratios(&would, &has)
-	out.tables = lostChoices(&whole, &part)
-	return out
-}
-
-// lostChoices gives the logarithms of how many choices would be there after thinning, if their share had stayed, over how many are: of each move as if
-// fewActs had the ratio of its group in the zone, and of that as if as many had the group's of all zones.
-func lostChoices(whole, part *choiceSums) (out choiceSums) {
-	for k := range whole {
-		var would, has choiceSums
-		var all [2][tape.NumGroups + 1]float64
-		for z := range whole[k] {
-			if n := sum(whole[k][z][:]); n > 0 {
-				for m := range tape.NumMoves {
-					g := homeGroup(m.Act())
-					would[k][z][m], has[k][z][m] = whole[k][z][m]/n*sum(part[k][z][:]), part[k][z][m]
-					all[0][g], all[1][g] = all[0][g]+would[k][z][m], all[1][g]+has[k][z][m]
-				}
-			}
-		}
-		for z := range whole[k] {
-			var zone [2][tape.NumGroups + 1]float64
-			for m := range tape.NumMoves {
-				g := homeGroup(m.Act())
-				zone[0][g], zone[1][g] = zone[0][g]+would[k][z][m], zone[1][g]+has[k][z][m]
-			}
-			for m := range tape.NumMoves {
-				if g := homeGroup(m.Act()); g < tape.NumGroups && would[k][z][m] > 0 {
-					few := fewActs * thinnings * (all[1][g] + .5) / (all[0][g] + .5)
-					few = fewActs * thinnings * (zone[1][g] + few) / (zone[0][g] + fewActs*thinnings)
-					out[k][z][m] = math.Log((would[k][z][m] + fewActs*thinnings) / (has[k][z][m] + few))
-				}
-			}
-		}
-	}
-	return out
-}
-
-// fewActs is how many acts a move's own loss must rest on to outweigh its group's (judgement).
-const fewActs = 2
-
-// ratios gives the logarithms of what would be there over what is, each as if fewActs had the ratio of the group.
-func ratios(would, has *[fighter.NumZones][tape.NumMoves]float64) (out [fighter.NumZones][tape.NumMoves]float64) {
-	var all [2][tape.NumGroups + 1]float64
-	for z := range would {
-		for m := range would[z] {
-			g := homeGroup(tape.Move(m).Act())
-			all[0][g], all[1][g] = all[0][g]+would[z][m], all[1][g]+has[z][m]
-		}
-	}
-	for z := range would {
-		for m := range would[z] {
-			g := homeGroup(tape.Move(m).Act())
-			if would[z][m] > 0 && g < tape.NumGroups {
-				group := (all[1][g] + .5) / (all[0][g] + .5)
-				out[z][m] = math.Log((would[z][m] + fewActs*thinnings) / (has[z][m] + fewActs*thinnings*group))
-			}
-		}
-	}
-	return out
-}
-
-// addTables adds up what tape added to answer and continue tables.
-func addTables(n *choiceSums, p, prior *fighter.Profile) {
-	for k, table := range choiceTables {
-		for z := range fighter.ExchangeZones {
-			for m := range tape.NumMoves {
-				if m == tape.NoMove || homeGroup(m.Act()) < tape.NumGroups {
-					f := table(z, m)
-					n[k][z][m] += math.Max(p.Figures[f].Mean(fighter.Weight)-prior.Figures[f].A, 0)
-				}
-			}
-		}
-	}
-}
-
-var choiceTables = [2]func(int, tape.Move) fighter.Figure{fighter.Answer, fighter.Continue}

@@ -16,7 +16,7 @@ type fighterDoubt struct {
 	// correct is what thinning bouts with two codings takes away, which is given back; assumed is the same of bouts with one, and
 	// counts as doubt only, since an assumption should not move a figure.
 	correct, assumed lost
-	kept             [2][tape.NumGroups]float64 // share of what was coded that thinning leaves, of bouts with two codings and with one
+	kept             [2]kept // what thinning leaves, of bouts with two codings and with one
 }
 
 // doubtOf joins the bouts of a fighter by how many acts of a group each coding has. Estimates of several bouts are independent. An
@@ -62,10 +62,21 @@ func doubtOf(id string, sources []*source, bouts []*boutDoubt) *fighterDoubt {
 	if feints > 0 {
 		d.bites, d.known = d.bites/feints, d.known/feints
 	}
+	var left [2][tape.NumGroups]float64
+	var n [tape.NumGroups]float64
 	for g := range acts {
 		if d.groups[g] = joinDoubts(bouts, tape.Group(g), acts[g]); d.groups[g] != (groupDoubt{}) {
-			d.kept[0][g], d.kept[1][g] = keptOf(bouts, tape.Group(g), acts[g], true), keptOf(bouts, tape.Group(g), acts[g], false)
+			for _, b := range bouts {
+				n[g] += acts[g][b]
+			}
+			left[0][g], left[1][g] = keptOf(bouts, tape.Group(g), acts[g], true), keptOf(bouts, tape.Group(g), acts[g], false)
 		}
+	}
+	if d.groups == ([tape.NumGroups]groupDoubt{}) {
+		return d
+	}
+	for k := range d.kept {
+		d.kept[k] = keptBy(&left[k], &n)
 	}
 	return d
 }
@@ -112,12 +123,26 @@ func joinDoubts(bouts []*boutDoubt, g tape.Group, acts map[*boutDoubt]float64) (
 // widen takes the coders' error into a profile that tape has moved, and nothing else yet: what tape added to the population's figures is
 // corrected by what two codings say was missed or made up, shared out over the acts that it may have been called by mistake, and weighed
 // down so that the logarithm of a rate, or of a weight against its rest, has the coders' variance on top of its own.
-func (d *fighterDoubt) widen(p *fighter.Profile, population *fighter.PopulationFile, u *usual, known, assumed []map[string]*counts) {
+func (d *fighterDoubt) widen(p *fighter.Profile, in *gathered) {
 	if *d == (fighterDoubt{}) {
 		return
 	}
-	prior := population.Profile(p.ID, p.Body)
-	d.correct, d.assumed = lostIn(p, prior, known), lostIn(p, prior, assumed)
+	prior := in.population.Profile(p.ID, p.Body)
+	for k, l := range []*lost{&d.correct, &d.assumed} {
+		if len(in.less[k]) > 0 {
+			var whole, part libraryCounts
+			whole.add(in.tallies[p.ID], anyBout)
+			for _, less := range in.less[k] {
+				part.add(less[p.ID], anyBout)
+			}
+			*l = lostIn(&whole, &part, d.kept[k], &in.left[k])
+			for _, less := range in.less[k] {
+				q := prior.Clone()
+				setTables(q, less[p.ID])
+				l.afters.add(p, q)
+			}
+		}
+	}
 	for g := range d.groups {
 		if d.groups[g] == (groupDoubt{}) {
 			continue
@@ -131,7 +156,7 @@ func (d *fighterDoubt) widen(p *fighter.Profile, population *fighter.PopulationF
 			d.widenTable(p, prior, k, z, func(m tape.Move) fighter.Figure { return table(z, m) })
 		}
 	}
-	d.widenBites(p, prior, u)
+	d.widenBites(p, prior, in.usual)
 	d.widenAfters(p)
 }
 
@@ -197,17 +222,13 @@ func (d *fighterDoubt) widenRates(p, prior *fighter.Profile, z fighter.Zone, g t
 
 // strayed is what the variance of a rate's logarithm has beyond one over the corrected count, since acts were missed that are not there to be
 // counted, and others are counted that do not belong: what continued or answered an act that was missed seems begun by itself. Of n
-// counted, strays are what thinning leaves above the share that it keeps; they vary as counts do, in the tape and in its thinnings, and with
-// the share missed, which is itself in doubt.
+// counted, strays vary as counts do, in the tape and in its thinnings, and with the share missed, which is itself in doubt.
 func (d *fighterDoubt) strayed(z fighter.Zone, m tape.Move, n, corrected float64) float64 {
 	if n <= 0 || corrected <= 0 {
 		return 0
 	}
 	g := homeGroup(m.Act())
-	share := 0.0
-	for k, l := range []*lost{&d.correct, &d.assumed} {
-		share += math.Max(1-d.kept[k][g]*math.Exp(l.rates[z][m]), 0)
-	}
+	share := math.Max(d.correct.strays[z][m], 0) + math.Max(d.assumed.strays[z][m], 0)
 	strays := n * math.Min(share, mostStrays)
 	x := &d.groups[g]
 	doubt := 0.0

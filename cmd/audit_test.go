@@ -141,7 +141,7 @@ func TestAuditHoldsBack(t *testing.T) {
 	require.Contains(t, text, `heron-lynx: coded 2 times; the coding "events" is audited`)
 	require.Contains(t, text, "in-sample: the profiles were made from these very rounds")
 	_, full, _ := audit(bout, "--full")
-	for _, part := range []string{"heron          straights", "lynx           back to the feet", "other acts in answer"} {
+	for _, part := range []string{"heron          straights", "lynx           straights", "other acts in answer"} {
 		require.NotContains(t, text, part)
 		require.Contains(t, full, part)
 	}
