@@ -15,43 +15,6 @@ import (
 	"whatbout/tape"
 )
 
-// StepFit is how long a fighter's steps are and how much time they take, found by simulated moments: of all steps the one with which the
-// fighter's own coded bouts, played again, come nearest to how the tape has the fighter in and between ranges, and to how soon steps end
-// after what they followed. The first tells length, the second time; hardly anything tells of both.
-type StepFit struct {
-	Fighter string
-	Ended   StepEnding
-	Steps   float64           // own steps on the tape whose range was known at both ends
-	Gaps    float64           // own steps that continued or answered something
-	Clocks  float64           // s: how far the coder's clocks seem to be off by chance, standard deviation of an act's
-	Length  fighter.Posterior // m: median, and spread of the logarithm
-	Time    fighter.Posterior // multiple of the usual time: the same
-	Told    [2]bool           // length, time: whether the tape tells it from the population's; what it does not tell stays there
-	Speed   fighter.Posterior // m/s, of a step in: length over time, with what is believed of both
-	Moments []StepMoment      // those that the coding shows
-}
-
-// StepMoment is one figure of how a fighter moves between ranges.
-type StepMoment struct {
-	Name             string
-	Coded            float64
-	Population       float64 // simulated with the population's step
-	Fitted           float64 // simulated with the fitted one
-	Error            float64 // standard deviation of one such tape, of what is drawn for it and of the profiles
-	StandardResidual float64 // coded less fitted, in those
-}
-
-// StepEnding says how the fit of a step ended.
-type StepEnding string
-
-// How the fit of a step ends. Only one that converged changes the profile.
-const (
-	StepConverged    StepEnding = "converged"
-	StepUnfinished   StepEnding = "iterations exhausted"
-	StepUnidentified StepEnding = "not identified: the tape does not tell it from the population's"
-	StepUnseen       StepEnding = "no tape of ranges"
-)
-
 const (
 	stepSeed      = 0x73746570
 	stepDraws     = 60  // replayed tapes for each step tried
@@ -105,17 +68,6 @@ func fitSteps(ctx context.Context, profiles map[string]*fighter.Profile, all []*
 		out = append(out, *fits[id])
 	}
 	return out, nil
-}
-
-// apply moves the profile's figures, or leaves them at the population's.
-func (f *StepFit) apply(p, usual *fighter.Profile) {
-	seen, found := [2]float64{f.Steps, f.Gaps}, [2]fighter.Posterior{f.Length, f.Time}
-	for k, figure := range strideOf {
-		p.Figures[figure], p.Sources[figure], p.Seen[figure] = usual.Figures[figure], usual.Sources[figure], 0
-		if f.Ended == StepConverged && f.Told[k] {
-			p.Figures[figure], p.Sources[figure], p.Seen[figure] = found[k], fighter.FromTape, seen[k]
-		}
-	}
 }
 
 // stepper fits one fighter's step.
@@ -218,7 +170,7 @@ func (s *stepper) fit(ctx context.Context, before *StepFit) (*StepFit, error) {
 	f.Ended = StepUnfinished
 	if before != nil {
 		b.at = stride{math.Log(before.Length.A), math.Log(before.Time.A)}
-		s.clocks.square = before.Clocks * before.Clocks * 1e12
+		s.clocks = before.clocks
 	}
 	var l *slope
 	for i := range mostFits {
@@ -233,8 +185,8 @@ func (s *stepper) fit(ctx context.Context, before *StepFit) (*StepFit, error) {
 			return nil, err
 		}
 		settled := b.learn(l.information(s.off(near)))
-		settled = s.steady(near) && settled
-		f.Clocks = s.clocks.sd() / 1e6
+		settled = s.steady(near, l.clear) && settled
+		f.clocks, f.Clocks = s.clocks, s.clocks.sd()/1e6
 		if b.told == [2]bool{} {
 			f.Ended = StepUnidentified
 			break

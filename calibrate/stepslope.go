@@ -9,9 +9,10 @@ import (
 
 // slope is how the moments change with the logarithms of a step's length and time, at a step, and their covariance; of those that are used.
 type slope struct {
-	use []int
-	by  *mat.Dense // a row a moment
-	cov *mat.SymDense
+	use   []int
+	by    *mat.Dense // a row a moment
+	cov   *mat.SymDense
+	clear float64 // how much of unsteady clocks is seen
 }
 
 // slope also gives the tapes simulated with that step.
@@ -19,7 +20,7 @@ func (s *stepper) slope(ctx context.Context, x stride) (l *slope, at tapes, err 
 	if at, err = s.simulate(ctx, x); err != nil {
 		return nil, nil, err
 	}
-	l = &slope{}
+	l = &slope{clear: 2}
 	for i, shown := range s.shown {
 		if shown && stat.Variance(at.column(i), nil) > 0 {
 			l.use = append(l.use, i)
@@ -29,6 +30,9 @@ func (s *stepper) slope(ctx context.Context, x stride) (l *slope, at tapes, err 
 		return l, at, nil
 	}
 	l.covary(at)
+	if l.clear, err = s.clear(ctx, x, at); err != nil {
+		return nil, nil, err
+	}
 	l.by = mat.NewDense(len(l.use), len(x), nil)
 	for k := range x {
 		under, over := x, x

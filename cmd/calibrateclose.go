@@ -70,12 +70,12 @@ func tellWorth(w io.Writer, r *calibrate.Result, o calibrate.Options) error {
 	b.WriteString("Closing brings simulated bouts to this tape, its luck too; it does not bring profiles nearer to the fighters. Measured on fighters whose truth is\n" +
 		"known, with 6, 12 and 30 coded rounds each (go run ./bench/recovery -offsets):\n")
 	if o.Close&calibrate.CloseRates != 0 {
-		b.WriteString("  rates: the logarithm of tries in bouts to come was wrong by .192, .137 and .090 as calibrated, by .324, .200 and .119 with each fighter's rates closed\n" +
-			"  whole; shrunk by their own error they predicted no better than without.\n")
+		b.WriteString("  rates: the logarithm of tries in bouts to come was wrong by .19, .13 and .09 as calibrated, by .34, .20 and .12 with each fighter's rates closed\n" +
+			"  whole, by .19, .14 and .09 shrunk by their own error.\n")
 	}
 	if o.Close&calibrate.CloseShares != 0 {
-		b.WriteString("  shares: skills were wrong by .255, .232 and .193 in log-odds as calibrated, by .261, .241 and .199 with everybody's shares closed whole; shrunk\n" +
-			"  by their own error they were no better than without.\n")
+		b.WriteString("  shares: skills were wrong by .26, .23 and .19 in log-odds as calibrated, by .30, .24 and .19 with everybody's shares closed whole, by .28, .23 and\n" +
+			"  .19 shrunk by their own error.\n")
 	}
 	_, err := io.WriteString(w, b.String())
 	return err

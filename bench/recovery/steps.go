@@ -54,7 +54,7 @@ func stepsOf(w io.Writer, truths, rounds int, unsteady float64) error {
 	length, time := fighter.Alone(fighter.StepLength), fighter.Alone(fighter.StepTime)
 	usual := fighter.Population("usual", fighter.AverageBody()).Centre()
 	for n := range truths / stepPair {
-		l, err := stepLeague(uint64(n), rounds, unsteady)
+		l, err := stepLeague(uint64(1000*rounds+n), rounds, unsteady)
 		if err != nil {
 			return err
 		}
