@@ -79,7 +79,7 @@ func (e errant) spoil(x *tape.Event) {
 
 // holdAll ranks the truths of all that event tape moves, by class; rates by the group of the act.
 func (r *ring) holdAll(profiles map[string]*fighter.Profile) map[string]*fared {
-	out := map[string]*fared{"bites": {}, "tables": {}, "skills": {}}
+	out := map[string]*fared{"bites": {}, "tables": {}, "skills": {}, "last acts": {}}
 	for i, d := range r.truths {
 		p := profiles[ringID(i)]
 		prior := fighter.Population("", p.Body)
@@ -104,6 +104,11 @@ func (r *ring) holdAll(profiles map[string]*fighter.Profile) map[string]*fared {
 		for c := range fighter.NumCues {
 			post := p.Figures[fighter.Bite(c)]
 			out["bites"].add(i, distuv.Normal{Mu: post.A, Sigma: post.B}.CDF(d[fighter.Bite(c)]), post.B*post.B)
+		}
+		for k := range numMultiples {
+			f := fighter.Follows(fighter.AfterStep) + fighter.Figure(k)
+			post := p.Figures[f]
+			out["last acts"].add(i, distuv.Normal{Mu: math.Log(post.A), Sigma: post.B}.CDF(math.Log(d[f])), post.B*post.B)
 		}
 		for f := range fighter.CloseStrike {
 			for _, figure := range []fighter.Figure{fighter.Attack(f), fighter.Defence(f)} {

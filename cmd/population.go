@@ -24,8 +24,8 @@ func populationCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "population BOUT_DIR... --out FILE.yaml",
 		Short: "Re-estimate the population from a library of coded tape, by empirical Bayes",
-		Long: `Re-estimates what is believed of a professional nobody has coded yet: the mean of every rate, table of choices and readiness to bite, and
-how far fighters differ in them and in skills, from all fighters of a library of tape. The population before counts as one fighter more.
+		Long: `Re-estimates what is believed of a professional nobody has coded yet: the mean of every rate, table of choices, readiness to bite and multiple,
+and how far fighters differ in them and in skills, from all fighters of a library of tape. The population before counts as one fighter more.
 What a library does not carry (fewer than 5 fighters, or a handful of acts), and what no tape can show, stays as it was; both are said.
 
 What coders miss is put back into rates and tables where a bout has two codings, which tell it. Of one coding it is assumed (--coder): standard

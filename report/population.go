@@ -92,7 +92,7 @@ func begins(with ...string) func(string) bool {
 
 func alone(name string) bool {
 	f, ok := fighter.Named(name)
-	return ok && fighter.Define(f).Law == fighter.Size
+	return ok && fighter.Define(f).Law == fighter.Size && !begins("place.", "after.")(name)
 }
 
 // clearly is how many standard errors a mean has to move to be called moved; one in twenty does by luck.
@@ -174,7 +174,8 @@ func (p *Population) spreads(b *strings.Builder, told []PopulationFigure) {
 		"%.0f %% at best):\n", p.Fighters, 100*math.Sqrt(2/float64(p.Fighters+4)))
 	for _, kind := range []struct{ block, says string }{
 		{"initiate", "rates, as if known from so many counts"}, {"answer", "answers, as if from so many choices"}, {"continue", "what follows own acts, choices"},
-		{"defend", "defences, choices"}, {"bite", "readiness to bite, sd in log-odds"}, {"prior", "skills, sd in log-odds"},
+		{"defend", "defences, choices"}, {"bite", "readiness to bite, sd in log-odds"},
+		{"place", "multiples by place, sd of the logarithm"}, {"after", "multiples by last act, sd of the logarithm"}, {"prior", "skills, sd in log-odds"},
 	} {
 		var was, is []float64
 		limit := 0
@@ -206,7 +207,7 @@ func middle(x []float64) float64 {
 // stays says what was not re-estimated and why.
 func (p *Population) stays(b *strings.Builder) {
 	b.WriteString("\nWhat stays as it was, and why:\n")
-	for _, block := range []string{"initiate", "answer", "continue", "defend", "bite", "prior"} {
+	for _, block := range []string{"initiate", "answer", "continue", "defend", "bite", "place", "after", "prior"} {
 		all, why := 0, map[string]int{}
 		for i := range p.Figures {
 			if f := &p.Figures[i]; strings.HasPrefix(f.Figure, block+".") {
