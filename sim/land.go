@@ -14,6 +14,9 @@ func (b *Bout) arrive(c int) {
 	case a.IsFeint():
 		m.row = b.emit(tape.Event{Corner: tape.Corner(c), Act: a, Defence: biteSoFar(m.bitten)})
 		m.bitten = tape.DefenceUncoded
+		if o := &b.men[1-c]; o.seen.act.IsFeint() {
+			o.seen.row = m.row
+		}
 	case a == tape.GroundStrike || a.IsStrike():
 		b.strike(c)
 	case a.IsTakedown():

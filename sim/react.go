@@ -163,15 +163,15 @@ func biteOf(r fighter.Response) tape.Defence {
 	return tape.GaveGuard
 }
 
-// noteBite writes a bite into the feint's row, which may already stand.
+// noteBite writes a bite into the feint's row, which may already stand; the feinter may have begun something else since.
 func (b *Bout) noteBite(c int, d tape.Defence) {
 	m, o := &b.men[c], &b.men[1-c]
 	if m.seen.real {
 		return
 	}
 	m.seen.act = tape.NoAct
-	if o.row >= 0 && b.Events[o.row].Act.IsFeint() {
-		b.Events[o.row].Defence = d
+	if m.seen.row >= 0 {
+		b.Events[m.seen.row].Defence = d
 		return
 	}
 	o.bitten = d
