@@ -2,7 +2,6 @@ package calibrate
 
 import (
 	"math"
-	"slices"
 
 	"whatbout/fighter"
 	"whatbout/internal/infer"
@@ -244,8 +243,8 @@ func (d *fighterDoubt) strayed(z fighter.Zone, m tape.Move, n, corrected float64
 // mostStrays is the largest share of a rate's acts that is taken not to belong there (judgement).
 const mostStrays = .8
 
-// widenTable does the same for choices in a zone; k is 0 for answers and 1 for continuing. What was missed was counted as doing nothing, and is
-// taken to be there: nothing is done less often, and less surely so, by what the acts' misses are in doubt by.
+// widenTable does the same for choices in a zone; k is 0 for answers and 1 for continuing. What was missed was counted as doing nothing and is taken
+// from there: how much it was varies as the counts that it is told from, and with the shares missed.
 func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k, z int, figure func(tape.Move) fighter.Figure) {
 	var moves []tape.Move
 	seen := false
@@ -260,25 +259,35 @@ func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k, z int, figure fu
 		return
 	}
 	m := mixture{share: called(moves, func(g tape.Group) float64 { return d.group(g).confused })}
-	nothing := slices.Index(moves, tape.NoMove)
 	acts, doubt := 0.0, 0.0
+	nothing, put, putVariance := -1, 0.0, 0.0
+	unseen := make([]float64, len(moves)) // variance of a logarithm beyond that of the corrected count: what was missed was not counted
 	for i, move := range moves {
 		before := prior.Figures[figure(move)].A
 		n := math.Max(p.Figures[figure(move)].Mean(fighter.Weight)-before, 0)
 		if g := homeGroup(move.Act()); g < tape.NumGroups {
-			lost := d.correct.tables[k][z][move]
-			were := n * math.Exp(lost)
-			acts, doubt = acts+were, doubt+were*math.Sqrt(d.groups[g].variance+math.Pow(d.assumed.tables[k][z][move], 2))
-			if lost < 0 {
-				n = were
-			} else if nothing >= 0 {
-				overlooked(m.share[i], nothing, lost)
+			if counted := n; counted > 0 {
+				n *= math.Exp(d.correct.tables[k][z][move])
+				unseen[i] = math.Max(1/counted-1/n, 0)
+				put, putVariance = put+n-counted, putVariance+(n-counted)*(n-counted)/counted
 			}
+			acts, doubt = acts+n, doubt+n*math.Sqrt(d.groups[g].variance+math.Pow(d.assumed.tables[k][z][move], 2))
+		}
+		if move == tape.NoMove {
+			nothing = i
 		}
 		m.prior, m.counts = append(m.prior, infer.Gamma{Shape: before, Rate: 1}), append(m.counts, n)
 	}
 	if acts == 0 {
 		return
+	}
+	if nothing >= 0 && put != 0 { // what was missed seemed to be nothing
+		counted := m.counts[nothing]
+		n := math.Max(counted-put, leastNothing*counted)
+		m.counts[nothing] = n
+		if n > 0 {
+			unseen[nothing] = math.Max((counted+putVariance)/(n*n)-1/n, 0)
+		}
 	}
 	left := 1 / (1 + doubt*doubt/acts) // acts·variance, with the variance of the mean group
 	scale := sum(m.counts) / sumOf(m.prior, func(g infer.Gamma) float64 { return g.Shape }) * left
@@ -290,22 +299,13 @@ func (d *fighterDoubt) widenTable(p, prior *fighter.Profile, k, z int, figure fu
 	for i, move := range moves {
 		w := after[i].Mean() * (1 + scale)
 		is := p.Figures[figure(move)]
-		variance := beyond(move, is, math.Min(after[i].Shape, w))
-		if i == nothing {
+		variance := beyond(move, is, math.Min(after[i].Shape, w)) + unseen[i]
+		if i == nothing { // what acts are more, it is less
 			variance += math.Pow(doubt*left/w, 2)
 		}
 		shape := 1 / variance
 		p.Figures[figure(move)] = fighter.Posterior{A: shape, B: w / shape}
 	}
-}
-
-// overlooked makes an act be taken for doing nothing with the chance that it was missed, from the logarithm that misses take from its share.
-func overlooked(taken []float64, nothing int, lost float64) {
-	seen := math.Exp(-lost)
-	for k := range taken {
-		taken[k] *= seen
-	}
-	taken[nothing] += 1 - seen
 }
 
 // beyond gives the variance of a weight's logarithm, from the shape it would have as a plain one: what there was more of it stays, since choices may be

@@ -336,7 +336,8 @@ func TestReadCoderDoubt(t *testing.T) {
 // By hand: of 1000 answers 200 are nothing, 500 crosses and 300 steps back. Of crosses a tenth is missed and of steps a quarter, so that 450
 // and 225 are coded, and 200+50+75 = 325 as nothing. The estimate of nothing, 325 - 450·(1/.9-1) - 225·(1/.75-1) = 200, has the variance of Poisson's counts
 // 325 + 450·.1111² + 225·.3333² = 355.6, so that its logarithm's is 355.6/200² = .00889, and that of crosses 1/450. The population's weights are next to none.
-// Misses that are doubtful by .02 make nothing doubtful by .02·800/200 more, .0064; all counts then weigh 1/(1+.02²·800) = .758 of it.
+// Misses that are doubtful by .02 make nothing doubtful by .02·800/200 more, .0064, and counts weigh 1/(1+.02²·800) = .758: 1/(.758·200) = .00660 instead of
+// the 1/200 in .00889.
 func TestMissedAnswersWereNotNothing(t *testing.T) {
 	moves := map[tape.Move]float64{tape.NoMove: 325, tape.MoveCross: 450, tape.MoveStepBack: 225}
 	widened := func(sd float64) (p *fighter.Profile) {
@@ -365,7 +366,7 @@ func TestMissedAnswersWereNotNothing(t *testing.T) {
 	}
 	require.InDelta(t, .00889, 1/of(sure, tape.NoMove).A, .0001)
 	require.InDelta(t, 1./450, 1/of(sure, tape.MoveCross).A, .0001)
-	require.InDelta(t, .00889/.758+.0064, 1/of(widened(.02), tape.NoMove).A, .0002)
+	require.InDelta(t, .00889-.005+.0066+.0064, 1/of(widened(.02), tape.NoMove).A, .0002)
 }
 
 // Two coders who miss as usual: doing nothing in answer to an attack is then as frequent in profiles as in those from tape of a coder who errs nowhere. At
