@@ -156,7 +156,8 @@ func TestCoarseRecovery(t *testing.T) {
 }
 
 // What coarse tape does tell: of two fighters, one kicks low four times as often, gives more ground and lands more. Each figure
-// moves that way, the kick by half of the true ratio's logarithm at least; figures it says
+// moves that way, the kick by a third of the true ratio's logarithm at least (over six such tapes by .44 of it on average; by .55 before people differed by
+// place and last act, which exchanges do not show and which is therefore among what may have made the difference); figures it says
 // nothing of stay the population's.
 func TestCoarseTellsWhoLeads(t *testing.T) {
 	d := fighter.Population("vole", fighter.AverageBody()).Centre()
@@ -176,7 +177,7 @@ func TestCoarseTellsWhoLeads(t *testing.T) {
 	vole, shrew := r.Profiles["vole"], r.Profiles["shrew"]
 	population := fighter.Population("vole", fighter.AverageBody())
 	kick := fighter.Initiate(fighter.Kicking, tape.MoveLowKickOutside)
-	require.Greater(t, math.Log(vole.Figures[kick].Mean(fighter.Rate)/shrew.Figures[kick].Mean(fighter.Rate)), math.Log(4)/2)
+	require.Greater(t, math.Log(vole.Figures[kick].Mean(fighter.Rate)/shrew.Figures[kick].Mean(fighter.Rate)), math.Log(4)/3)
 	back := fighter.Continue(fighter.Long.Exchange(), tape.MoveStepBack)
 	require.Greater(t, vole.Figures[back].Mean(fighter.Weight), population.Figures[back].Mean(fighter.Weight))
 	require.Greater(t, vole.Figures[fighter.Attack(fighter.StraightPunch)].A, 0.)

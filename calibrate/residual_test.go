@@ -51,7 +51,7 @@ func TestCalibratedBoutsGiveTheTapeBack(t *testing.T) {
 // A coder who calls straights clean that were blocked or missed is seen: skills may move only so far, and the share that is left is far off, everybody's
 // together; so would be an engine that lands too little.
 func TestAShareThatSkillsCannotExplainIsLeft(t *testing.T) {
-	tapes := simulated(t, fighter.Population("vole", fighter.AverageBody()).Centre(), 34, 16)
+	tapes := simulated(t, fighter.Population("vole", fighter.AverageBody()).Centre(), 34, 24)
 	for _, c := range tapes {
 		for i := range c.Rows {
 			if e := &c.Rows[i].Event; (e.Act == tape.Jab || e.Act == tape.Cross) && (e.Result == tape.Blocked || e.Result == tape.Missed) {

@@ -1,6 +1,7 @@
 package calibrate
 
 import (
+	"math"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -122,16 +123,31 @@ func TestStatesAreWorthWhatTheEngineSays(t *testing.T) {
 
 // The states take away most of what circumstances did: the variance between equals that is left is less than a third of that of shares by
 // move and defence alone, where that could be told from none. With five times the bouts that calibration uses: an estimated variance has a
-// standard error of √(2/60)·luck/slope² for 60 fighters, which for high kicks (about 100 each in 20 bouts, a share of .3) is .18/20 = .009 there, as
-// much as there is to tell, and .002 here.
+// standard error of √(2/60)·luck/slope² for 60 fighters, 1/(n·p·(1-p)) with n attempts of a share p each: for high kicks (about 100 each in 20 bouts, a share of
+// .3) that is .18/20 = .009 there, as much as there is to tell, and .002 here; of straights and low kicks, which are more, under .001.
 func TestStatesTakeCircumstancesAway(t *testing.T) {
 	all := flags(1<<numFlags - 1)
 	seen := playUsual(fighter.Shipped(), mustRules(t), 5*usualBouts, false)
 	for _, f := range []fighter.Family{fighter.StraightPunch, fighter.LoopingPunch, fighter.LowKicks, fighter.HighKicks} {
 		bare := seen.stateShares(reading{family: f, defence: true}).spread
 		states := seen.stateShares(reading{f, all, true, true}).spread
-		require.Greater(t, bare[0], .01, f)
+		require.Greater(t, bare[0], 4.9*seen.luckBetween(f), f)
 		require.Less(t, states[0], bare[0]/3, f)
 		require.LessOrEqual(t, states[1], bare[1], f)
 	}
+}
+
+// luckBetween is the standard error of a variance between the usual fighters of a family's success, in log-odds.
+func (t *usualTally) luckBetween(f fighter.Family) float64 {
+	tries, made := 0.0, 0.0
+	for i := range t.attempts {
+		if of, ok := fighter.FamilyOf(t.attempts[i].move.Act()); ok && of == f {
+			tries++
+			if t.attempts[i].made {
+				made++
+			}
+		}
+	}
+	p := made / tries
+	return math.Sqrt(2./usualFighters) / (tries / usualFighters * p * (1 - p))
 }
