@@ -103,11 +103,13 @@ func TestTwiceTheTapeDelivers(t *testing.T) {
 	require.Greater(t, fell.Mean(), math.Log(.5)-.3)
 
 	name := figures[0]
-	l := ledger("as usual", "none", name, played(t, once, 50, bouts, false)[name], before[name], 50*bouts)
+	all := played(t, once, 50, bouts, false)[name]
+	l := ledger("as usual", "none", name, all, before[name], 50*bouts)
+	_, tape := infer.Ordered(infer.Split(all), infer.Split(before[name]))
 	require.True(t, l.Tape.Told)
 	require.Equal(t, TwiceTape, l.Ways[2].How)
-	require.InDelta(t, infer.Split(before[name]).SD()/math.Sqrt2, l.Ways[2].To[0], 1e-12)
-	require.InDelta(t, infer.Split(before[name]).SD(), l.Ways[2].To[1], 1e-12)
+	require.InDelta(t, tape.SD()/math.Sqrt2, l.Ways[2].To[0], 1e-12)
+	require.InDelta(t, tape.SD(), l.Ways[2].To[1], 1e-12)
 	l.played(foreseen[name])
 	require.True(t, l.Ways[2].Played)
 	require.InDelta(t, infer.Split(foreseen[name]).SD(), l.Ways[2].To[0], 1e-12)

@@ -212,7 +212,7 @@ const watchPlay = `new Promise(done => {
 // With reduced motion, playing goes from act to act: no picture changes between two steps. Without, steps glide.
 func TestReducedMotionIsHonoured(t *testing.T) {
 	x := opened(t, written(t, boutOf(t, 60, nil)))
-	look.Eval[any](x, `document.getElementById('speed').value = '2', replay.goTime(20e6), 0`)
+	look.Eval[any](x, `document.getElementById('speed').value = '4', replay.goTime(20e6), 0`)
 	glides := look.Eval[[]int](x, watchPlay)
 	require.Greater(t, glides[1], 1)
 	x.Prefers("prefers-reduced-motion", "reduce")
