@@ -47,6 +47,7 @@ func perMinute(o *sim.Outcome, n int64) float64 { return float64(n) * 60e6 / flo
 type held struct {
 	intervals, inside, unresolved, within, width float64
 	between, off                                 []float64 // by pair: the draws' variance, and the squared distance of truth and centre less luck
+	means                                        []float64 // by pair: the variance of the draws' means, over draws and luck
 }
 
 // spread is the standard deviation that tape leaves, over all pairs, whether the bouts resolved each or not: only so is it without bias. ratio is
@@ -63,6 +64,20 @@ func (h *held) spread() (sd, ratio, se float64) {
 		left[i] = h.off[i] - ratio*h.between[i]
 	}
 	return math.Sqrt(between), ratio, stat.StdDev(left, nil) / math.Sqrt(float64(len(left))) / between
+}
+
+// rightly is what a right posterior would reach with the spread and luck of all pairs.
+func (h *held) rightly(bouts int) float64 {
+	between := stat.Mean(h.between, nil)
+	return rightly(between, float64(bouts)*(stat.Mean(h.means, nil)-between), chainDraws/2, bouts, truthBouts, chainLevel)
+}
+
+// hundredths says a share, or that there is none.
+func hundredths(x float64) string {
+	if math.IsNaN(x) {
+		return "-"
+	}
+	return fmt.Sprintf("%.2f", x)
 }
 
 // share gives the share of n, with its standard error.
@@ -97,14 +112,15 @@ func chain(ctx context.Context, w io.Writer, r chainRun) error {
 	fmt.Fprintln(w, "Intervals that the bouts do not resolve have no width and are counted apart: within, where the truth lies as near the mean as the upper")
 	fmt.Fprintln(w, "limit of the draws' spread allows at that level. Since luck decides which are resolved, shares and widths of either kind alone lean; all pairs")
 	fmt.Fprintln(w, "together give the spread that tape leaves, and off: the square of how far truths lie from centres, less luck, over the spread's; 1 if tape's")
-	fmt.Fprintln(w, "doubt is what it says. Standard errors behind +-; they are of pairs of truths.")
+	fmt.Fprintln(w, "doubt is what it says. Standard errors behind +-; they are of pairs of truths. right: how often so few draws and bouts would hold the")
+	fmt.Fprintln(w, "truth if tape's doubt were exactly right, with that spread and luck, all normal: what inside is to be held against.")
 	return r.run(ctx, func(pairs int, got [][]held) {
-		fmt.Fprintf(w, "\n%-33s %6s %8s %14s %10s %10s %14s %8s %14s\n", fmt.Sprintf("%d pairs", pairs), "rounds", "resolved", "inside", "mean width", "unresolved", "within", "spread", "off")
+		fmt.Fprintf(w, "\n%-33s %6s %8s %14s %6s %10s %10s %14s %8s %14s\n", fmt.Sprintf("%d pairs", pairs), "rounds", "resolved", "inside", "right", "mean width", "unresolved", "within", "spread", "off")
 		for i, e := range effects {
 			for k, n := range r.rounds {
 				h := got[k][i]
 				sd, ratio, se := h.spread()
-				fmt.Fprintf(w, "%-33s %6d %8.0f %14s %10.3f %10.0f %14s %8.3f %14s\n", e.name, n, h.intervals, share(h.inside, h.intervals),
+				fmt.Fprintf(w, "%-33s %6d %8.0f %14s %6s %10.3f %10.0f %14s %8.3f %14s\n", e.name, n, h.intervals, share(h.inside, h.intervals), hundredths(h.rightly(r.bouts)),
 					h.width/max(h.intervals, 1), h.unresolved, share(h.within, h.unresolved), sd, told(ratio, se))
 			}
 		}
@@ -180,7 +196,7 @@ func (r *chainRun) none() [][]held {
 // join adds other pairs behind those there are.
 func (h *held) join(o *held) {
 	h.intervals, h.inside, h.unresolved, h.within, h.width = h.intervals+o.intervals, h.inside+o.inside, h.unresolved+o.unresolved, h.within+o.within, h.width+o.width
-	h.between, h.off = append(h.between, o.between...), append(h.off, o.off...)
+	h.between, h.off, h.means = append(h.between, o.between...), append(h.off, o.off...), append(h.means, o.means...)
 }
 
 // ofLeague holds the intervals of the first n pairs of the league that begins with a pair.
@@ -251,6 +267,7 @@ func (l *league) hold(ctx context.Context, got []held, r *calibrate.Result, plan
 	for k, e := range effects {
 		d := result.Find(plan.Name, e.name)
 		got[k].between = append(got[k].between, d.Tape.Between)
+		got[k].means = append(got[k].means, float64(chainDraws/2)*d.Tape.MeanSE*d.Tape.MeanSE)
 		// The centre strays by luck and by what draws differ by, over fresh draws; the truth by its own bouts.
 		off := truth[k].mean - d.Tape.Centre
 		got[k].off = append(got[k].off, off*off-d.Tape.MeanSE*d.Tape.MeanSE-truth[k].se*truth[k].se)
