@@ -9,12 +9,16 @@ import (
 // madeFrom says from which tape a fighter's profile is made. Bouts that were read from no files have nothing to be known by.
 func (o Options) madeFrom(id string, in *counted) fighter.MadeFrom {
 	out := fighter.MadeFrom{All: o.All, HalfLife: o.Age.HalfLife, AsOf: o.Age.from(in.all()), Bouts: map[string]string{}}
-	if len(in.taken)+len(in.coarse) > 0 {
-		out.Coder = o.Coder.Text()
-	}
 	for _, s := range in.all() {
-		if b := s.bout; b.Files.SHA256 != "" && (b.Fighters[0].ID == id || b.Fighters[1].ID == id) {
+		b := s.bout
+		if b.Fighters[0].ID != id && b.Fighters[1].ID != id {
+			continue
+		}
+		if b.Files.SHA256 != "" {
 			out.Bouts[b.ID] = b.Files.SHA256
+		}
+		if b.Coder != engineCoder { // of whom nothing is assumed
+			out.Coder = o.Coder.Text()
 		}
 	}
 	if len(out.Bouts) == 0 {

@@ -16,12 +16,12 @@ import (
 var pages = map[string][]string{
 	"compare": {"compare", "--draws", "24", "--bouts", "4", "--report"},
 	"choose":  {"choose", "--draws", "100", "--bouts", "2", "--report"},
-	"next":    {"next", "--draws", "1300", "--bouts", "2", "--report"},
+	"next":    {"next", "--draws", "1500", "--bouts", "2", "--report"},
 	"sweep":   {"sweep", "bites.hip", "--from", "0", "--to", "10", "--usual", "--rule", "feint-then-go", "--draws", "12", "--bouts", "3", "--report"},
 	"tornado": {"tornado", "--figure", "bites.hip=0..10", "--figure", "chin", "--draws", "24", "--bouts", "2", "--report"},
 	"credit":  {"credit", "--rule", "feint-then-go", "--draws", "24", "--bouts", "2", "--report"},
 	"adjust":  {"adjust", "--draws", "20", "--bouts", "2", "--report"},
-	"hangs":   {"hangs-on", "--draws", "1300", "--bouts", "2", "--report"},
+	"hangs":   {"hangs-on", "--draws", "1500", "--bouts", "2", "--report"},
 	"audit":   {"audit", "demo/tape/badger-otter", "--report"},
 	"sheet":   {"sheet", "--draws", "24", "--bouts", "4", "--out"},
 }
