@@ -177,7 +177,9 @@ func TestCoarseTellsWhoLeads(t *testing.T) {
 	vole, shrew := r.Profiles["vole"], r.Profiles["shrew"]
 	population := fighter.Population("vole", fighter.AverageBody())
 	kick := fighter.Initiate(fighter.Kicking, tape.MoveLowKickOutside)
-	require.Greater(t, math.Log(vole.Figures[kick].Mean(fighter.Rate)/shrew.Figures[kick].Mean(fighter.Rate)), math.Log(4)/3)
+	moved := math.Log(vole.Figures[kick].Mean(fighter.Rate) / shrew.Figures[kick].Mean(fighter.Rate))
+	require.Greater(t, moved, math.Log(4)/3)
+	require.InDelta(t, math.Log(4), moved, 2.58*math.Sqrt(1/vole.Figures[kick].A+1/shrew.Figures[kick].A), "within 99 % of its own doubt")
 	back := fighter.Continue(fighter.Long.Exchange(), tape.MoveStepBack)
 	require.Greater(t, vole.Figures[back].Mean(fighter.Weight), population.Figures[back].Mean(fighter.Weight))
 	require.Greater(t, vole.Figures[fighter.Attack(fighter.StraightPunch)].A, 0.)

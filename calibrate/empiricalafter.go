@@ -17,8 +17,12 @@ const multipleRounds = 4
 // posterior less the prior that went into it, as a normal number. It notes what places make of each fighter's free seconds at last.
 func (e *estimator) multiples() {
 	before := slices.Clone(e.population.Figures)
+	phi := make([][fighter.NumZones]float64, len(e.ids))
+	for i, id := range e.ids {
+		phi[i] = e.tallies[id].factors()
+	}
 	for round := range multipleRounds {
-		last, own := round == multipleRounds-1, e.onMedians(before)
+		last, own := round == multipleRounds-1, e.onMedians(before, phi)
 		for i := range fighter.Figure(fighter.NumPlaces) * fighter.Figure(fighter.NumSorts) {
 			e.multiple(fighter.Placed(0, 0)+i, before, own, leastEvents, "acts there", last)
 		}
@@ -26,19 +30,19 @@ func (e *estimator) multiples() {
 			e.multiple(fighter.Follows(fighter.AfterStep)+i, before, own, leastChoices, "choices", last)
 		}
 	}
-	for _, id := range e.ids {
-		e.leans = append(e.leans, setPlaces(e.population.Profile(id, fighter.Body{}), e.tallies[id]))
+	for i, id := range e.ids {
+		e.leans = append(e.leans, setPlaces(e.population.Profile(id, fighter.Body{}), e.tallies[id], &phi[i]))
 	}
 }
 
 // onMedians gives everybody's profiles on the medians of now and the spreads there were before: on a spread at its limit little would be told.
-func (e *estimator) onMedians(before []fighter.Posterior) (own []*fighter.Profile) {
-	for _, id := range e.ids {
+func (e *estimator) onMedians(before []fighter.Posterior, phi [][fighter.NumZones]float64) (own []*fighter.Profile) {
+	for i, id := range e.ids {
 		p := e.population.Profile(id, fighter.Body{})
 		for f := fighter.Placed(0, 0); isPlace(f) || isAfter(f); f++ {
 			p.Figures[f].B = before[f].B
 		}
-		setPlaces(p, e.tallies[id])
+		setPlaces(p, e.tallies[id], &phi[i])
 		setTables(p, e.tallies[id])
 		own = append(own, p)
 	}

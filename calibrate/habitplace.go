@@ -165,13 +165,10 @@ func (l *leans) of(z fighter.Zone, m tape.Move) lean {
 }
 
 // setPlaces moves a fighter's multiples by place, sort by sort, and gives what they make of free seconds.
-func setPlaces(p *fighter.Profile, t *counts) (out leans) {
-	var phi [fighter.NumZones]float64
-	for z := range phi {
-		phi[z] = t.dispersion(fighter.Zone(z)).Factor
-	}
+// phi are the factors of [counts.factors].
+func setPlaces(p *fighter.Profile, t *counts, phi *[fighter.NumZones]float64) (out leans) {
 	for s := range fighter.NumSorts {
-		strata := t.strata(s, &phi)
+		strata := t.strata(s, phi)
 		fit := placeFit{prior: priorOf(p, s)}
 		for _, k := range sortedStrata(strata) {
 			if x := strata[k]; x.acts > 0 {
@@ -227,10 +224,7 @@ func (f *placeFit) mode() (mean [fighter.NumPlaces]float64, cov *mat.SymDense, t
 	for k := range mean {
 		mean[k] = f.prior[k].A
 	}
-	var value float64
-	var slope [fighter.NumPlaces]float64
-	var curve *mat.SymDense
-	value, slope, curve = f.at(mean)
+	value, slope, curve := f.at(mean)
 	for range 50 {
 		var chol mat.Cholesky
 		if !chol.Factorize(curve) {
@@ -322,7 +316,8 @@ func (p places) sum(x *[fighter.NumPlaces]float64) (eta float64) {
 	return eta
 }
 
-// leanOf adds up a range's seconds at the multiples' medians, which is where both are at their mode together; the variance of the logarithm is that of the mean multiple, to first order.
+// leanOf adds up a range's seconds at the multiples' medians, which is where both are at their mode together; the variance of the logarithm is
+// that of the mean multiple, to first order.
 func leanOf(strata map[strataKey]*stratum, z fighter.Zone, mean [fighter.NumPlaces]float64, cov *mat.SymDense) lean {
 	seconds, effective := 0.0, 0.0
 	var slope [fighter.NumPlaces]float64

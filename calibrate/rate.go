@@ -10,13 +10,13 @@ import (
 // a zone share. On the feet a rate is of where no place holds: seconds elsewhere count as many times as the place's multiple, and what is not known
 // of the multiples is not known of the rate.
 func setRates(p *fighter.Profile, t *counts) {
-	places := setPlaces(p, t)
+	phi := t.factors()
+	places := setPlaces(p, t, &phi)
 	for z := range fighter.NumZones {
-		phi := t.dispersion(z).Factor
 		for m := range tape.NumMoves {
 			acts, seconds := initiated(t.rounds, z, m)
 			by := places.of(z, m)
-			setRate(p, fighter.Initiate(z, m), sum(acts), sum(seconds)*by.by, phi, by.variance)
+			setRate(p, fighter.Initiate(z, m), sum(acts), sum(seconds)*by.by, phi[z], by.variance)
 		}
 	}
 }
@@ -88,6 +88,14 @@ func (t *counts) dispersion(z fighter.Zone) infer.Dispersion {
 		parts = append(parts, infer.CountDispersion(seldom, exposure))
 	}
 	return infer.PoolDispersion(parts...)
+}
+
+// factors gives by how much acts vary more between rounds than chance makes them, by zone.
+func (t *counts) factors() (phi [fighter.NumZones]float64) {
+	for z := range phi {
+		phi[z] = t.dispersion(fighter.Zone(z)).Factor
+	}
+	return phi
 }
 
 // worthWhile gives the rounds in which at least one act is expected in a zone.

@@ -138,7 +138,8 @@ func (d *fighterDoubt) widen(p *fighter.Profile, in *gathered) {
 			*l = lostIn(&whole, &part, d.kept[k], &in.left[k])
 			for _, less := range in.less[k] {
 				q := prior.Clone()
-				setPlaces(q, less[p.ID])
+				phi := less[p.ID].factors()
+				setPlaces(q, less[p.ID], &phi)
 				setTables(q, less[p.ID])
 				l.multiples.add(p, q)
 			}

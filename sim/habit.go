@@ -84,7 +84,7 @@ func (s *Side) loadHabits(d fighter.Draw) {
 	for spot := range s.spots {
 		for sort := range fighter.NumSorts {
 			by := 1.0
-			for _, p := range placesOf(spot) {
+			for _, p := range spotPlaces[spot] {
 				by *= d[fighter.Placed(p, sort)]
 			}
 			s.spots[spot][sort] = by
@@ -115,6 +115,14 @@ func placesOf(spot int) (out []fighter.Place) {
 	}
 	return out
 }
+
+// spotPlaces are the places of each spot.
+var spotPlaces = func() (out [numSpots][]fighter.Place) {
+	for spot := range out {
+		out[spot] = placesOf(spot)
+	}
+	return out
+}()
 
 // sortOf is the sort of each move; those without one count as NumSorts.
 var sortOf = func() (out [tape.NumMoves]fighter.Sort) {
@@ -185,10 +193,15 @@ func (b *Bout) theirs(c int) fighter.After {
 
 // afterUnder is what was just done by a fact of last acts, as far as it tells.
 func afterUnder(last tactics.Fact, facts *tactics.Facts) fighter.After {
-	for value, a := range map[lastAct]fighter.After{lastStep: fighter.AfterStep, lastHand: fighter.AfterHandWork, lastFeint: fighter.AfterFeint, lastKick: fighter.AfterKick} {
-		if facts.Holds(last, int(value)) {
-			return a
-		}
+	switch {
+	case facts.Holds(last, int(lastStep)):
+		return fighter.AfterStep
+	case facts.Holds(last, int(lastHand)):
+		return fighter.AfterHandWork
+	case facts.Holds(last, int(lastFeint)):
+		return fighter.AfterFeint
+	case facts.Holds(last, int(lastKick)):
+		return fighter.AfterKick
 	}
 	return fighter.AfterPunch
 }
